@@ -1,0 +1,75 @@
+#include "core/file.h"
+
+#include "core/mem.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static status read_all(FILE *from, const char *path, char **out, size_t *length, fault *why) {
+    size_t size = 64 * 1024, used = 0;
+    char *bytes = mem_get(size, 1);
+    if (!bytes) return fault_memory(why);
+    for (;;) {
+        used += fread(bytes + used, 1, size - used - 1, from);
+        if (used < size - 1) break;
+        if (size > FILE_INPUT_LIMIT) {
+            mem_free(bytes);
+            return fault_set(why, E_INPUT, "%s: larger than %zu MiB, the limit for one input file", path,
+                             FILE_INPUT_LIMIT >> 20);
+        }
+        char *more = mem_grow(bytes, size * 2, 1);
+        if (!more) {
+            mem_free(bytes);
+            return fault_memory(why);
+        }
+        bytes = more;
+        size *= 2;
+    }
+    if (ferror(from)) {
+        mem_free(bytes);
+        return fault_set(why, E_IO, "%s: cannot be read: %s", path, strerror(errno));
+    }
+    bytes[used] = '\0';
+    *out = bytes;
+    *length = used;
+    return OK;
+}
+
+status file_read(const char *path, char **out, size_t *length, fault *why) {
+    if (strcmp(path, "-") == 0) return read_all(stdin, "standard input", out, length, why);
+    FILE *from = fopen(path, "rb");
+    if (!from) return fault_set(why, E_IO, "%s: cannot be opened: %s", path, strerror(errno));
+    struct stat about;
+    status code;
+    if (fstat(fileno(from), &about) == 0 && S_ISDIR(about.st_mode))
+        code = fault_set(why, E_IO, "%s: is a folder, not a file", path);
+    else
+        code = read_all(from, path, out, length, why);
+    fclose(from);
+    return code;
+}
+
+status file_write(const char *path, const void *bytes, size_t length, fault *why) {
+    char part[4096];
+    int wrote = snprintf(part, sizeof part, "%s.part", path);
+    if (wrote < 0 || (size_t)wrote >= sizeof part)
+        return fault_set(why, E_IO, "%.200s...: the path is too long", path);
+    FILE *to = fopen(part, "wb");
+    if (!to) return fault_set(why, E_IO, "%s: cannot be written: %s", path, strerror(errno));
+    bool good = fwrite(bytes, 1, length, to) == length && fflush(to) == 0 && fsync(fileno(to)) == 0;
+    int reason = errno;
+    if (fclose(to) != 0 && good) {
+        good = false;
+        reason = errno;
+    }
+    if (good && rename(part, path) != 0) {
+        good = false;
+        reason = errno;
+    }
+    if (good) return OK;
+    remove(part);
+    return fault_set(why, E_IO, "%s: cannot be written: %s", path, strerror(reason));
+}
