@@ -1,0 +1,72 @@
+/* plan.h - the chain of the stages: a survey goes in, a whole plan comes out. One struct that the terminal, the document,
+ * the spreadsheet and JSON all show, so that no figure is computed twice.
+ *
+ * look (leak.h) -> why (finding.h) -> what (method.h, design.h) -> how much (takeoff.h) -> price (estimate.h), then the
+ * step cards. Everything is allocated in the plan's own arena and refers to the survey, which must outlive it.
+ * Threads  no shared state. */
+#ifndef STANCH_PLAN_PLAN_H
+#define STANCH_PLAN_PLAN_H
+
+#include "core/hash.h"
+#include "price/estimate.h"
+
+/* One line of a step card. A hold point needs a tick and a name before the next step. */
+typedef struct {
+    bool hold;
+    const char *title; /* "Cut the slot" */
+    const char *body;  /* sentences, in the job's units */
+    double timer_s;    /* 0: none */
+    const char *timer; /* what the timer counts: "set", "pot life", "tacky", "mist" */
+} plan_step;
+
+typedef struct {
+    plan_step *steps;
+    size_t n_steps;
+    const char **cautions; /* short sentences, only those that this leak calls for */
+    size_t n_cautions;
+} plan_card;
+
+/* The hash of what each stage read, chained: a stored result is current while its hash is. */
+typedef struct {
+    char look[HASH_TEXT], design[HASH_TEXT];
+} plan_hashes;
+
+typedef struct {
+    arena *memory;
+    const survey *survey;
+    size_t n_leaks; /* = survey->n_defects, same order, in all arrays below */
+    leak_water *leaks;
+    repair_design *designs;
+    plan_card *cards;
+    plan_hashes *hashes;
+    finding_list findings; /* site first, then leaks in order */
+    takeoff_job takeoff;
+    estimate price;
+    const char **assumptions; /* sentences: defaults used, with their mark */
+    size_t n_assumptions;
+    char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT];
+} plan;
+
+/* Compute the whole plan. *out is the caller's (plan_free). */
+status plan_make(const survey *s, plan **out, fault *why);
+void plan_free(plan *p); /* NULL is fine */
+
+size_t plan_open_stops(const plan *p);
+size_t plan_open_asks(const plan *p);
+
+/* One row of an explanation: every number with its equation, inputs and source. */
+typedef struct {
+    const char *group;    /* "Water", "Slot", "Plug" ... */
+    const char *label, *value, *equation, *inputs, *source;
+} plan_reason;
+
+/* Explain one leak. Rows are allocated in the plan's arena. E_STATE when the mark is unknown, with the nearest mark. */
+status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fault *why);
+
+/* The sources and caution statements that every document carries. */
+extern const char *const plan_sources[];
+extern const size_t plan_n_sources;
+extern const char *const plan_general_cautions[];
+extern const size_t plan_n_general_cautions;
+
+#endif

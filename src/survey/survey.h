@@ -1,0 +1,224 @@
+/* survey.h - the job as seen at the wall, and what the firm brings to it: the input of every stage.
+ *
+ * One `survey` is one job: site and water, faces with their folds, defects by chalk mark with stations and readings,
+ * materials, rates and prices, and the answers that named people gave to findings. It is plain data: survey_check says
+ * whether it hangs together, store/ keeps it, import and export carry it. All of it, texts too, lives in `memory`.
+ *
+ * Geometry  A face is flat. (u, v) are metres on it, seen from the dry side: u to the right; v up on a wall, away from
+ *   the reader on a floor or soffit. Elevation of a wall point = elevation_m + v; of a floor or soffit = elevation_m.
+ *   `elevation` is always that of the dry face (trade rule 3).
+ * Units  SI inside (m, m3, s, kg, Pa), degrees Celsius; money in the job's currency.
+ * A value that was not measured is `maybe` with known = false. A text that was not given is NULL.
+ * Threads  no shared state. */
+#ifndef STANCH_SURVEY_SURVEY_H
+#define STANCH_SURVEY_SURVEY_H
+
+#include "core/json_in.h" /* maybe, arena */
+
+typedef enum { LIE_WALL, LIE_FLOOR, LIE_SOFFIT, LIE_COUNT } survey_lie;
+typedef enum { BEHIND_GROUND, BEHIND_TANK, BEHIND_COUNT } survey_behind;
+typedef enum { KNOWN_MEASURED, KNOWN_TOLD, KNOWN_ASSUMED, KNOWN_COUNT } survey_known;
+typedef enum {
+    KIND_CRACK,
+    KIND_JOINT,       /* construction joint */
+    KIND_TIE_HOLE,    /* point */
+    KIND_PENETRATION, /* pipe through the concrete: point with a diameter */
+    KIND_HONEYCOMB,   /* area */
+    KIND_COUNT
+} survey_kind;
+typedef enum { WET_DRY, WET_DAMP, WET_SEEP, WET_DRIP, WET_RUN, WET_JET, WET_COUNT } survey_wetness;
+typedef enum { BAR_NOT_SCANNED, BAR_NONE, BAR_CROSSING, BAR_ALONG, BAR_COUNT } survey_bar;
+typedef enum { SLOT_SAWN, SLOT_CHIPPED, SLOT_FACES_COUNT } survey_slot_faces;
+typedef enum { ROLE_PLUG, ROLE_SLURRY, ROLE_PACK, ROLE_RESIN, ROLE_SEALANT, ROLE_COUNT } survey_role;
+typedef enum { BASIS_PUBLISHED, BASIS_DEFAULT, BASIS_OWN, BASIS_COUNT } survey_basis;
+typedef enum { STATE_UNCUT, STATE_CUT, STATE_COUNT } survey_state;
+
+/* Words as they stand in files and on screens, indexed by the enums above. */
+extern const char *const survey_lie_words[LIE_COUNT];         /* wall floor soffit */
+extern const char *const survey_behind_words[BEHIND_COUNT];   /* ground tank */
+extern const char *const survey_known_words[KNOWN_COUNT];     /* measured told assumed */
+extern const char *const survey_kind_words[KIND_COUNT];       /* crack joint tie_hole penetration honeycomb */
+extern const char *const survey_wetness_words[WET_COUNT];     /* dry damp seep drip run jet */
+extern const char *const survey_bar_words[BAR_COUNT];         /* not_scanned none crossing along */
+extern const char *const survey_slot_words[SLOT_FACES_COUNT]; /* sawn chipped */
+extern const char *const survey_role_words[ROLE_COUNT];       /* plug slurry pack resin sealant */
+extern const char *const survey_basis_words[BASIS_COUNT];     /* published default own */
+extern const char *const survey_state_words[STATE_COUNT];     /* uncut cut */
+
+/* Signs that send a leak to a person (trade rules 14, 15). STOP signs come first. */
+typedef enum {
+    SIGN_GROWING,
+    SIGN_OFFSET,       /* the two faces of the crack stand apart */
+    SIGN_BULGING,      /* bulging or leaning */
+    SIGN_PRESTRESS,    /* prestressed or post-tensioned member */
+    SIGN_SOIL,         /* soil carried by the water */
+    SIGN_BAR_CUT,      /* a bar cut or with section lost */
+    SIGN_DRAINAGE,     /* sealing takes drainage from a part not known to bear full head or uplift */
+    SIGN_STOP_COUNT,
+    SIGN_RUST = SIGN_STOP_COUNT, /* rust stain without loss of section */
+    SIGN_CAUSE_UNKNOWN,
+    SIGN_MOVING,       /* opens and closes with season or load, told by a person */
+    SIGN_SETTLED,      /* cause known and ended */
+    SIGN_COUNT
+} survey_sign;
+extern const char *const survey_sign_words[SIGN_COUNT];
+#define SIGN_BIT(sign) (1u << (sign))
+
+typedef struct {
+    double u_m, v_m;
+} survey_point;
+
+typedef struct {
+    survey_point *points;
+    size_t n_points;
+} survey_ring; /* closed without repeating the first point */
+
+typedef struct {
+    maybe level_m; /* elevation of the water behind the face */
+    survey_known known;
+    const char *on; /* date, YYYY-MM-DD, or NULL */
+} survey_level;
+
+typedef struct {
+    const char *id, *name;
+    survey_lie lie;
+    survey_behind behind;
+    double thickness_m, elevation_m;
+    survey_ring outline;
+    survey_ring *openings;
+    size_t n_openings;
+    survey_level today, design; /* where they differ from the site's */
+    const char *origin;         /* where this came from, for faults ("walls.json: faces[2]"); not kept */
+} survey_face;
+
+/* Two edges that are one line in space: point a[0] is b[0], a[1] is b[1]. */
+typedef struct {
+    const char *face_a, *face_b;
+    survey_point a[2], b[2];
+    const char *origin;
+} survey_fold;
+
+typedef struct {
+    double chainage_m; /* along the trace from its first point, rising from station to station */
+    maybe width_m;
+    survey_wetness wetness;
+    survey_bar bar;
+    maybe cover_m, bar_diameter_m; /* cover: with BAR_CROSSING or BAR_ALONG, from the dry face */
+} survey_station;
+
+/* Collected volume over a time, or a count of drips (a rank, never litres). */
+typedef struct {
+    double from_m, to_m; /* stretch of the trace; 0, 0 at a point or area */
+    maybe volume_m3, time_s, drips_per_min;
+    survey_state state;
+    const char *on;
+} survey_flow;
+
+typedef struct {
+    const char *file, *caption; /* path beside the job file */
+} survey_photo;
+
+/* A stretch of a trace on one face. A crack that crosses a fold has one after another. */
+typedef struct {
+    const char *face;
+    survey_point *points;
+    size_t n_points;
+} survey_part;
+
+typedef struct {
+    const char *mark;
+    survey_kind kind;
+    survey_part *parts; /* lines: one or more; tie hole, penetration: one point; honeycomb: one ring */
+    size_t n_parts;
+    maybe diameter_m; /* tie hole, penetration */
+    survey_station *stations;
+    size_t n_stations;
+    survey_flow *flows;
+    size_t n_flows;
+    unsigned signs; /* SIGN_BIT set */
+    survey_slot_faces slot_faces;
+    const char *tried; /* what was tried before */
+    const char **notes;
+    size_t n_notes;
+    survey_photo *photos;
+    size_t n_photos;
+    const char *origin;
+} survey_defect;
+
+typedef struct {
+    double size_kg, price; /* mass or, for resin and sealant, size_m3 in litres below */
+    maybe size_m3;
+    maybe shelf_life_days;
+} survey_pack;
+
+typedef struct {
+    const char *id, *name, *data_note; /* "replace by your maker's data sheet" */
+    survey_role role;
+    maybe bulk_kg_m3, particle_kg_m3, parts_powder, parts_water; /* powders */
+    maybe density_kg_m3;                                         /* resin, sealant */
+    maybe pot_life_s, set_time_s;                                /* at 20 C */
+    maybe coverage_kg_m2;                                        /* slurry: powder per coat, first coat */
+    maybe coverage_last_kg_m2;
+    maybe lowest_c, highest_c; /* placing limits */
+    survey_pack *packs;
+    size_t n_packs;
+    const char *origin;
+} survey_material;
+
+typedef struct {
+    const char *id, *label, *unit, *source;
+    double value;
+    survey_basis basis;
+} survey_rate;
+
+typedef struct {
+    const char *id, *label, *unit;
+    double price;
+} survey_price;
+
+typedef struct {
+    const char *mark; /* a defect, or "site" */
+    const char *finding, *by, *on, *what; /* code of the finding, name, date, what was decided */
+} survey_answer;
+
+typedef struct {
+    const char *name, *place, *client_note;
+    units_system system;
+    char currency[4]; /* ISO 4217 */
+    bool letter_paper, enclosed; /* enclosed: basement, pit, tank (silica table; confined space) */
+    bool drinking_water, hazardous_liquid, materials_approved;
+    survey_level today, design;
+    maybe retained_top_m; /* elevation of the top of what the building holds back */
+    maybe air_c, wall_c, leak_water_c, mix_c;
+    double crew, shift_h;
+    maybe days_to_start; /* from buying to first use, against shelf life */
+} survey_site;
+
+typedef struct {
+    arena *memory;
+    survey_site site;
+    survey_face *faces;
+    size_t n_faces;
+    survey_fold *folds;
+    size_t n_folds;
+    survey_defect *defects;
+    size_t n_defects;
+    survey_material *materials;
+    size_t n_materials;
+    survey_rate *rates;
+    size_t n_rates;
+    survey_price *prices;
+    size_t n_prices;
+    survey_answer *answers;
+    size_t n_answers;
+} survey;
+
+survey *survey_new(void);     /* empty, metric, EUR; NULL without memory */
+void survey_free(survey *s);  /* NULL is fine */
+
+const survey_face *survey_find_face(const survey *s, const char *id);         /* NULL when absent */
+const survey_defect *survey_find_defect(const survey *s, const char *mark);   /* exact mark */
+const survey_material *survey_find_role(const survey *s, survey_role role);   /* the first of that role */
+bool survey_is_line(survey_kind kind);                                        /* crack, joint */
+
+#endif

@@ -1,0 +1,82 @@
+/* takeoff.h - how much of everything: areas, volumes, powders and water by step, batches, packs to buy.
+ *
+ * Areas  real geometry by geom/bands.h: coats clipped to the faces, openings out, overlaps once, carried round folds
+ *        (trade rule 20). A leak's share of an overlap goes by its own area.
+ * Mixes  by mix.h; coats by coverage (powder per area), waste as the rate `waste_percent`.
+ * Batches  no larger than the crew can place within the time that the material gives: plug the set time at the warmer of
+ *        wall and leaking water, the others the pot life at the temperature of the mixed material (trade rule 12), with the
+ *        maker's 20 C value scaled by settime.h; 80 % of that time is counted (our default).
+ * Packs  cheapest whole packs that cover the need within their shelf life: an integer programme (GLPK).
+ * Units  SI.   Threads  no shared state. */
+#ifndef STANCH_TAKEOFF_TAKEOFF_H
+#define STANCH_TAKEOFF_TAKEOFF_H
+
+#include "repair/design.h"
+
+typedef enum { MIX_PLUG, MIX_FIRST_COAT, MIX_PACK, MIX_LAST_COAT, MIX_COUNT } takeoff_step;
+extern const char *const takeoff_step_words[MIX_COUNT]; /* plug, first coat, dry-pack, last coat */
+
+typedef struct {
+    const survey_material *material; /* NULL: step not needed */
+    double volume_m3, powder_kg, water_m3; /* with waste; powder_kg 0 and material NULL when not needed */
+    double usable_s;                 /* set time or pot life at the temperature of the place */
+    double temperature_c;
+    int batches;
+    double batch_powder_kg, batch_water_m3, batch_volume_m3;
+} takeoff_mix;
+
+typedef struct {
+    double slot_length_m, slot_area_m2, slot_volume_m3;
+    double plug_volume_m3, pack_volume_m3;
+    double band_own_m2, band_share_m2; /* alone on the wall; its share of the union */
+    double first_coat_m2, last_coat_m2, wash_m2;
+    takeoff_mix mixes[MIX_COUNT];
+    double wash_water_m3, spoil_kg;
+} takeoff_leak;
+
+typedef struct {
+    const survey_pack *pack;
+    int count;
+} takeoff_packs;
+
+typedef struct {
+    const survey_material *material;
+    double need_kg, bought_kg, left_kg, cost;
+    takeoff_packs *packs;
+    size_t n_packs;
+    const char *problem; /* NULL, or why the need cannot be bought ("no pack outlasts 45 days") */
+} takeoff_order;
+
+/* A closed outline on a face for drawing: the union of the coats. Rings: the first is the outer one, others are holes. */
+typedef struct {
+    size_t face; /* index in the survey */
+    survey_ring *rings;
+    size_t n_rings;
+} takeoff_outline;
+
+typedef struct {
+    takeoff_leak *leaks; /* in the order of the survey's defects */
+    size_t n_leaks;
+    takeoff_order *orders;
+    size_t n_orders;
+    takeoff_outline *coats; /* union of all coats */
+    size_t n_coats;
+    takeoff_outline *slots; /* slot mouths */
+    size_t n_slots;
+    double *face_coat_m2; /* per face of the survey */
+    double slot_length_m, slot_volume_m3, coat_m2, first_coat_m2, last_coat_m2, wash_m2, overlap_saved_m2;
+    double wash_water_m3, spoil_kg;
+} takeoff_job;
+
+/* All leaks of a job at once, since their coats share the faces. `designs` in the order of the survey's defects. */
+status takeoff_measure(const survey *s, const leak_water *leaks, const repair_design *designs, arena *memory,
+                       takeoff_job *out, fault *why);
+
+/* Packs to buy for one material; exposed for tests. days: from buying to last use. */
+status takeoff_buy(const survey_material *material, double need_kg, double days, arena *memory, takeoff_order *out,
+                   fault *why);
+
+/* A rate of the job by id, or of the shipped catalogue where the job has none. */
+double takeoff_rate(const survey *s, const char *id);
+
+#endif
