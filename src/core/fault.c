@@ -14,7 +14,8 @@ struct fault_list {
     bool lost;
 };
 
-static void format_sentence(char *into, size_t size, const char *format, va_list args) {
+__attribute__((format(printf, 3, 0))) static void format_sentence(char *into, size_t size, const char *format,
+                                                                  va_list args) {
     int wanted = vsnprintf(into, size, format, args);
     if (wanted >= 0 && (size_t)wanted >= size) text_cut_utf8(into, size - 1);
     for (char *c = into; *c; c++)
@@ -80,6 +81,11 @@ void fault_list_add(fault_list *list, const char *format, ...) {
         list->texts[list->kept++] = copy;
     else
         list->lost = true;
+}
+
+void fault_list_memory(fault_list *list) {
+    list->count++;
+    list->lost = true;
 }
 
 size_t fault_list_count(const fault_list *list) {

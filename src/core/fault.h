@@ -47,6 +47,9 @@ void fault_list_free(fault_list *list); /* NULL is fine */
  */
 void fault_list_add(fault_list *list, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* Memory ran out while the list was being filled: counts as one, and fault_list_status says E_MEMORY. */
+void fault_list_memory(fault_list *list);
+
 size_t fault_list_count(const fault_list *list);                /* all that were added */
 size_t fault_list_kept(const fault_list *list);                 /* at most FAULT_LIST_KEPT */
 const char *fault_list_text(const fault_list *list, size_t at); /* borrowed; at < kept */

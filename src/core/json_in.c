@@ -36,6 +36,10 @@ json_t *json_in_parse(json_in *in, const char *bytes, size_t length) {
     json_error_t error;
     json_t *root = json_loadb(bytes, length, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &error);
     if (root) return root;
+    if (json_error_code(&error) == json_error_out_of_memory) {
+        fault_list_memory(in->faults);
+        return NULL;
+    }
     for (char *c = error.text; *c; c++)
         if (*c == '\n') *c = ' ';
     shorten(error.text);
@@ -98,10 +102,11 @@ void json_in_only(json_in *in, const json_path *at, json_t *object, const char *
 
 /* "0 to 50", "above 0", "at most 3". */
 static void show_range(const json_range *r, units_quantity q, units_system s, char *into, size_t size) {
-    char low[TEXT_NUMBER], high[TEXT_NUMBER];
+    char low[TEXT_NUMBER] = "",
+         high[TEXT_NUMBER] = ""; /* limits are round in SI; six digits are plenty in US units */
     const char *symbol = units_symbol(q, s), *space = *symbol ? " " : "";
-    if (isfinite(r->low)) units_text(q, s, r->low, low);
-    if (isfinite(r->high)) units_text(q, s, r->high, high);
+    if (isfinite(r->low)) snprintf(low, sizeof low, "%.6g", units_from_si(q, s, r->low));
+    if (isfinite(r->high)) snprintf(high, sizeof high, "%.6g", units_from_si(q, s, r->high));
     if (isfinite(r->low) && isfinite(r->high))
         snprintf(into, size, "lie %s %s %s %s%s%s", r->above ? "above" : "in", low,
                  r->above ? (r->below ? "and below" : "and up to") : (r->below ? "to below" : "to"), high,
@@ -197,7 +202,7 @@ bool json_in_text(json_in *in, const json_path *at, json_t *object, const char *
     }
     *out = arena_copy(in->memory, json_string_value(value));
     if (*out) return true;
-    fault_list_add(in->faults, "not enough memory");
+    fault_list_memory(in->faults);
     return false;
 }
 
