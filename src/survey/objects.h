@@ -1,0 +1,38 @@
+/* objects.h - one object of the survey JSON at a time, in and out: shared by the JSON, GeoJSON and CSV files.
+ *
+ * Readers list every fault through `in` and go on; the object is fit for use only when the list did not grow.
+ * `parts` false leaves the geometry of a defect or the outline of a face to the caller (GeoJSON).
+ * Writers write members into an object that the caller has opened. Threads  no shared state. */
+#ifndef STANCH_SURVEY_OBJECTS_H
+#define STANCH_SURVEY_OBJECTS_H
+
+#include "core/json_out.h"
+#include "survey/survey.h"
+
+void objects_read_site(json_in *in, const json_path *at, json_t *object, survey_site *into);
+void objects_read_face(json_in *in, const json_path *at, json_t *object, bool parts, survey_face *out);
+void objects_read_fold(json_in *in, const json_path *at, json_t *object, survey_fold *out);
+void objects_read_defect(json_in *in, const json_path *at, json_t *object, bool parts, survey_defect *out);
+void objects_read_material(json_in *in, const json_path *at, json_t *object, survey_material *out);
+void objects_read_rate(json_in *in, const json_path *at, json_t *object, survey_rate *out);
+void objects_read_price(json_in *in, const json_path *at, json_t *object, survey_price *out);
+void objects_read_answer(json_in *in, const json_path *at, json_t *object, survey_answer *out);
+
+/* A list of [u, v] in the units of the document (GeoJSON: `metres`, a third number must be 0). At least
+ * `least` points. */
+void objects_read_points(json_in *in, const json_path *at, json_t *list, size_t least, bool metres,
+                         survey_point **points, size_t *n_points);
+
+/* Words of signs in a list of texts, as SIGN_BIT set. */
+void objects_read_signs(json_in *in, const json_path *at, json_t *list, unsigned *out);
+
+void objects_write_site(json_out *o, const survey_site *site);
+void objects_write_face(json_out *o, const survey_face *face, bool parts);
+void objects_write_fold(json_out *o, const survey_fold *fold);
+void objects_write_defect(json_out *o, const survey_defect *d, bool parts);
+void objects_write_material(json_out *o, const survey_material *m);
+void objects_write_rate(json_out *o, const survey_rate *rate);
+void objects_write_price(json_out *o, const survey_price *price);
+void objects_write_answer(json_out *o, const survey_answer *answer);
+
+#endif
