@@ -1,6 +1,7 @@
 /* method.h - the first choice of method, by a table that a person can read (method.c).
- * Sources  trade page diagnosis.md 4 in the words of EM 1110-2-2002 ch. 4 (sequence) and common practice; each row says
- * which. The table is walked from the top; the first row that fits decides.   Threads  no shared state. */
+ * Sources  trade page diagnosis.md 4 in the words of EM 1110-2-2002 ch. 4 (sequence) and common practice;
+ * each row says which. The table is walked from the top; the first row that fits decides.   Threads  no
+ * shared state. */
 #ifndef STANCH_DIAGNOSE_METHOD_H
 #define STANCH_DIAGNOSE_METHOD_H
 

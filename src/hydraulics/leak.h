@@ -1,34 +1,32 @@
 /* leak.h - the water at one defect: head and pressure at each station, flow expected or measured, grade.
  *
- * Model  driving head = level - elevation of the dry face (trade rule 3); crack flow by the cubic law with entry and
- *   exit losses (crackflow.h) at each station, integrated along the wet stretches by the trapezoidal rule; this is the
- *   one-dimensional estimate, straight through the wall. Timed readings give one flow factor by least squares on litres
- *   (trade rule 4). A drip count is a rank and never litres.
- * Wet stretch  a run of neighbouring stations that are not dry, from its first to its last station; a single wet
- *   station stands for half the way to each neighbour.
- * Units  SI, degrees Celsius.   Threads  no shared state. */
+ * Model  driving head = level - elevation of the dry face (trade rule 3); crack flow by the cubic law with
+ * entry and exit losses (crackflow.h) at each station, integrated along the wet stretches by the trapezoidal
+ * rule; this is the one-dimensional estimate, straight through the wall. Timed readings give one flow factor
+ * by least squares on litres (trade rule 4). A drip count is a rank and never litres. Wet stretch  a run of
+ * neighbouring stations that are not dry, from its first to its last station; a single wet station stands for
+ * half the way to each neighbour. Units  SI, degrees Celsius.   Threads  no shared state. */
 #ifndef STANCH_HYDRAULICS_LEAK_H
 #define STANCH_HYDRAULICS_LEAK_H
 
 #include "core/fault.h"
+#include "hydraulics/crackflow.h"
+#include "hydraulics/leakgrade.h"
 #include "survey/trace.h"
 
-#define LEAK_FLOW_FACTOR 0.25 /* best single value, our default within 0.17-0.25 of Akhavan et al. 2012 (abstract) */
-#define LEAK_WATER_C 10.0     /* our default where the leaking water was not measured */
-
-/* Grades: the wetness words, with `run` parted at 1 l/min (trade rule 19; limits hydraulics: our default per leak point). */
-typedef enum { GRADE_DRY, GRADE_DAMP, GRADE_SEEP, GRADE_DRIP, GRADE_RUN, GRADE_STRONG_RUN, GRADE_JET, GRADE_COUNT } leak_grade;
-extern const char *const leak_grade_words[GRADE_COUNT]; /* dry damp seep drip "run below 1 l/min" "run above 1 l/min" jet */
+#define LEAK_FLOW_FACTOR                                                                                     \
+    0.25 /* best single value, our default within 0.17-0.25 of Akhavan et al. 2012 (abstract) */
+#define LEAK_WATER_C 10.0 /* our default where the leaking water was not measured */
 
 typedef enum { FLOW_UNKNOWN, FLOW_EXPECTED, FLOW_MEASURED } leak_flow_basis;
 
 typedef struct {
     double chainage_m, elevation_m;
-    double head_today_m, head_design_m;         /* >= 0 */
+    double head_today_m, head_design_m;           /* >= 0 */
     double pressure_today_pa, pressure_design_pa; /* behind everything shut */
-    maybe width_hydraulic_m;                    /* of the width times the cube root of the flow factor used */
-    maybe flow_m2_s;                            /* per metre of crack, today */
-    double reynolds;                            /* 0 without a flow */
+    maybe width_hydraulic_m; /* of the width times the cube root of the flow factor used */
+    maybe flow_m2_s;         /* per metre of crack, today */
+    double reynolds;         /* 0 without a flow */
 } leak_station;
 
 typedef struct {
@@ -51,24 +49,27 @@ typedef struct {
     double water_c;
     bool water_assumed;
     maybe widest_m;           /* widest measured width */
-    maybe flow_expected_m3_s; /* flow factor LEAK_FLOW_FACTOR */
+    maybe flow_expected_m3_s; /* flow factor CRACKFLOW_FACTOR */
     maybe flow_smooth_m3_s;   /* flow factor 1: pump size (trade rule 7) */
     maybe flow_measured_m3_s; /* sum of the latest timed readings of the uncut leak */
     maybe flow_factor;        /* found from measured flow and widths */
     maybe width_back_m;       /* hydraulic width found back from the measured flow over the wet stretch */
     leak_flow_basis basis;
-    maybe flow_m3_s;        /* the one the plan uses: measured, else expected */
-    maybe drips_per_min;    /* largest count */
-    survey_wetness worst;   /* worst word at any station */
-    leak_grade grade;       /* measured flow decides, else the worst word */
-    const char **warnings;  /* sentences */
+    maybe flow_m3_s;       /* the one the plan uses: measured, else expected */
+    maybe drips_per_min;   /* largest count */
+    survey_wetness worst;  /* worst word at any station */
+    leakgrade grade;       /* measured flow decides, else the worst word */
+    const char **warnings; /* sentences */
     size_t n_warnings;
 } leak_water;
 
 /* Fill *out, allocated in `memory`. E_MEMORY, or E_INPUT when a face is missing. */
 status leak_look(const survey *s, const survey_defect *d, arena *memory, leak_water *out, fault *why);
 
-leak_grade leak_grade_of_flow(double flow_m3_s);
-leak_grade leak_grade_of_wetness(survey_wetness word);
+/* The grade that a wetness word stands for; `run` without a measured flow counts as its lower band. */
+leakgrade leak_grade_of_wetness(survey_wetness word);
+
+/* As printed: "dry" ... "run below 1 l/min", "run above 1 l/min", "jet" (trade rule 19). */
+const char *leak_grade_shown(leakgrade grade);
 
 #endif

@@ -1,9 +1,9 @@
-/* plan.h - the chain of the stages: a survey goes in, a whole plan comes out. One struct that the terminal, the document,
- * the spreadsheet and JSON all show, so that no figure is computed twice.
+/* plan.h - the chain of the stages: a survey goes in, a whole plan comes out. One struct that the terminal,
+ * the document, the spreadsheet and JSON all show, so that no figure is computed twice.
  *
- * look (leak.h) -> why (finding.h) -> what (method.h, design.h) -> how much (takeoff.h) -> price (estimate.h), then the
- * step cards. Everything is allocated in the plan's own arena and refers to the survey, which must outlive it.
- * Threads  no shared state. */
+ * look (leak.h) -> why (finding.h) -> what (method.h, design.h) -> how much (takeoff.h) -> price
+ * (estimate.h), then the step cards. Everything is allocated in the plan's own arena and refers to the
+ * survey, which must outlive it. Threads  no shared state. */
 #ifndef STANCH_PLAN_PLAN_H
 #define STANCH_PLAN_PLAN_H
 
@@ -56,11 +56,12 @@ size_t plan_open_asks(const plan *p);
 
 /* One row of an explanation: every number with its equation, inputs and source. */
 typedef struct {
-    const char *group;    /* "Water", "Slot", "Plug" ... */
+    const char *group; /* "Water", "Slot", "Plug" ... */
     const char *label, *value, *equation, *inputs, *source;
 } plan_reason;
 
-/* Explain one leak. Rows are allocated in the plan's arena. E_STATE when the mark is unknown, with the nearest mark. */
+/* Explain one leak. Rows are allocated in the plan's arena. E_STATE when the mark is unknown, with the
+ * nearest mark. */
 status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fault *why);
 
 /* The sources and caution statements that every document carries. */

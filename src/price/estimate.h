@@ -1,27 +1,46 @@
 /* estimate.h - hours and money by line, from quantities, rates and prices.
- * Every line is quantity times rate; the job's lines are the sum that the offer shows, with the lines often forgotten
- * (trade rule 21). Money is rounded to cents at each line, so that the printed lines add up to the printed total.
- * Threads  no shared state. */
+ * Every line is quantity times rate; the job's lines are the sum that the offer shows, with the lines often
+ * forgotten (trade rule 21). Money is rounded to cents at each line, so that the printed lines add up to the
+ * printed total. Threads  no shared state. */
 #ifndef STANCH_PRICE_ESTIMATE_H
 #define STANCH_PRICE_ESTIMATE_H
 
 #include "takeoff/takeoff.h"
 
-typedef enum { LINE_LABOUR, LINE_PLANT, LINE_MATERIAL, LINE_SITE, LINE_RETURN, LINE_ADDITION, LINE_GROUPS } estimate_group;
-extern const char *const estimate_group_words[LINE_GROUPS]; /* labour, plant, material, site, return visits, additions */
+typedef enum {
+    LINE_LABOUR,
+    LINE_PLANT,
+    LINE_MATERIAL,
+    LINE_SITE,
+    LINE_RETURN,
+    LINE_ADDITION,
+    LINE_GROUPS
+} estimate_group;
+extern const char
+    *const estimate_group_words[LINE_GROUPS]; /* labour, plant, material, site, return visits, additions */
 
 typedef struct {
     estimate_group group;
     const char *label;
     double quantity;
     const char *unit;
-    double rate;   /* money per unit */
-    double amount; /* money, whole cents */
+    double rate;       /* money per unit */
+    double amount;     /* money, whole cents */
     const char *basis; /* where quantity and rate come from */
 } estimate_line;
 
 /* Labour-hours of one leak by step of work. */
-typedef enum { HOURS_SETUP, HOURS_SCAN, HOURS_CUT, HOURS_WASH, HOURS_PLUG, HOURS_RELIEF, HOURS_PACK, HOURS_COAT, HOURS_COUNT } estimate_work;
+typedef enum {
+    HOURS_SETUP,
+    HOURS_SCAN,
+    HOURS_CUT,
+    HOURS_WASH,
+    HOURS_PLUG,
+    HOURS_RELIEF,
+    HOURS_PACK,
+    HOURS_COAT,
+    HOURS_COUNT
+} estimate_work;
 extern const char *const estimate_work_words[HOURS_COUNT];
 
 typedef struct {
@@ -38,10 +57,14 @@ typedef struct {
     double subtotal, total; /* whole cents */
 } estimate;
 
-status estimate_price(const survey *s, const leak_water *leaks, const repair_design *designs, const takeoff_job *takeoff,
-                      arena *memory, estimate *out, fault *why);
+/* A stage never guesses a rate: E_INPUT names the first rate or price that the stages need and the job lacks.
+ */
+status estimate_check_rates(const survey *s, fault *why);
 
-/* A price of the job by id, or of the shipped catalogue where the job has none. */
+status estimate_price(const survey *s, const leak_water *leaks, const repair_design *designs,
+                      const takeoff_job *takeoff, arena *memory, estimate *out, fault *why);
+
+/* A price of the job by id; estimate_check_rates saw that it is there. */
 double estimate_price_of(const survey *s, const char *id);
 
 #endif

@@ -1,21 +1,20 @@
 /* design.h - the sizes of one repair: slot, plug, relief, hold points.
  *
- * Slot    25 x 37 mm, 300-450 mm past the last wetness, 50-62 mm deep at strong flow (common practice); deeper where the
- *         plug needs it; never into the steel: depth <= cover - 10 mm (our default), along its stretch for a bar along the
- *         crack, locally for a crossing bar; not scanned is a hold point (trade rule 13).
- * Plug    sized for the full static head at the design level, everything shut (trade rule 2), by perimeter shear (plug.h).
- * Relief  wanted from 1 l/min or 10 l/(min m) up; the smallest stocked bore that leaves at most 10 % of the head behind
- *         the plug (our default), by relief.h.
- * Units  SI.   Threads  no shared state. */
+ * Slot    25 x 37 mm, 300-450 mm past the last wetness, 50-62 mm deep at strong flow (common practice);
+ * deeper where the plug needs it; never into the steel: depth <= cover - 10 mm (our default), along its
+ * stretch for a bar along the crack, locally for a crossing bar; not scanned is a hold point (trade rule 13).
+ * Plug    sized for the full static head at the design level, everything shut (trade rule 2), by perimeter
+ * shear (plug.h). Relief  wanted from 1 l/min or 10 l/(min m) up; the smallest stocked bore that leaves at
+ * most 10 % of the head behind the plug (our default), by relief.h. Units  SI.   Threads  no shared state. */
 #ifndef STANCH_REPAIR_DESIGN_H
 #define STANCH_REPAIR_DESIGN_H
 
 #include "diagnose/method.h"
+#include "repair/plug.h"
 
-#define DESIGN_SLOT_WIDTH_M 0.025 /* common practice */
-#define DESIGN_SLOT_DEPTH_M 0.037 /* common practice */
-#define DESIGN_BAND_M 0.150       /* coat each side of the slot's edge, common practice */
-#define DESIGN_SAFETY 4.0         /* our default */
+#define DESIGN_SLOT_WIDTH_M 0.025   /* common practice */
+#define DESIGN_SLOT_DEPTH_M 0.037   /* common practice */
+#define DESIGN_BAND_M 0.150         /* coat each side of the slot's edge, common practice */
 #define DESIGN_RELIEF_DEPTH_M 0.085 /* common practice 75-100 mm */
 
 /* Why the slot has its depth; the deepest reason counts. */
@@ -25,7 +24,7 @@ typedef enum { DEPTH_TRADE, DEPTH_STRONG_FLOW, DEPTH_PLUG, DEPTH_STEEL } design_
 typedef struct {
     double from_m, to_m, depth_m, plug_m, pack_m; /* plug_m + pack_m = depth_m */
     design_depth_reason reason;
-    double safety_found; /* of plug and pack together against the design head */
+    double safety_found; /* of plug and pack together against the design head; 0 without pressure */
     bool holds;          /* the plug alone reaches the safety factor */
 } design_slot;
 
@@ -36,7 +35,7 @@ typedef struct {
 
 typedef struct {
     bool wanted;
-    double at_m;             /* chainage of the worst place */
+    double at_m; /* chainage of the worst place */
     double bore_m, depth_m;
     maybe flow_m3_s, back_head_m; /* through the tube, and left behind the plug, when the flow is known */
     const char *reason;
@@ -49,15 +48,15 @@ typedef struct {
     design_crossing *crossings;
     size_t n_crossings;
     double slot_width_m;
-    double plug_need_m;     /* depth the plug needs at DESIGN_SAFETY */
-    double bond_pa;         /* of the slot's faces */
+    double plug_need_m;         /* depth the plug needs at PLUG_SAFETY */
+    double bond_pa;             /* of the slot's faces */
     double head_m, pressure_pa; /* design level less the lowest elevation of the slot */
-    double hole_diameter_m; /* METHOD_HOLE: drilled out to this */
-    double ring_length_m;   /* METHOD_RING: along the middle of the slot */
-    double patch_m2, patch_depth_m, patch_plug_share; /* METHOD_CUT_BACK */
+    double hole_diameter_m;     /* METHOD_HOLE: drilled out to this */
+    double ring_length_m;       /* METHOD_RING: along the middle of the slot */
+    double patch_m2;            /* METHOD_CUT_BACK; its depth is that of the one slot */
     design_relief relief;
-    bool scan_first;        /* some of the slot was not scanned */
-    double pump_m3_s;       /* total inflow at flow factor 1; 0 unknown */
+    bool scan_first;  /* some of the slot was not scanned */
+    double pump_m3_s; /* total inflow at flow factor 1; 0 unknown */
 } repair_design;
 
 /* Size the repair; findings about steel, thickness and strength are appended to `findings`.

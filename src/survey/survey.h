@@ -14,6 +14,7 @@
 #define STANCH_SURVEY_SURVEY_H
 
 #include "core/json_in.h" /* maybe, arena */
+#include "geom/face.h"
 
 typedef enum { LIE_WALL, LIE_FLOOR, LIE_SOFFIT, LIE_COUNT } survey_lie;
 typedef enum { BEHIND_GROUND, BEHIND_TANK, BEHIND_COUNT } survey_behind;
@@ -64,9 +65,7 @@ typedef enum {
 extern const char *const survey_sign_words[SIGN_COUNT];
 #define SIGN_BIT(sign) (1u << (sign))
 
-typedef struct {
-    double u_m, v_m;
-} survey_point;
+typedef face_point survey_point; /* u_m, v_m */
 
 typedef struct {
     survey_point *points;

@@ -1,13 +1,12 @@
 /* takeoff.h - how much of everything: areas, volumes, powders and water by step, batches, packs to buy.
  *
- * Areas  real geometry by geom/bands.h: coats clipped to the faces, openings out, overlaps once, carried round folds
- *        (trade rule 20). A leak's share of an overlap goes by its own area.
- * Mixes  by mix.h; coats by coverage (powder per area), waste as the rate `waste_percent`.
- * Batches  no larger than the crew can place within the time that the material gives: plug the set time at the warmer of
- *        wall and leaking water, the others the pot life at the temperature of the mixed material (trade rule 12), with the
- *        maker's 20 C value scaled by settime.h; 80 % of that time is counted (our default).
- * Packs  cheapest whole packs that cover the need within their shelf life: an integer programme (GLPK).
- * Units  SI.   Threads  no shared state. */
+ * Areas  real geometry by geom/bands.h: coats clipped to the faces, openings out, overlaps once, carried
+ * round folds (trade rule 20). A leak's share of an overlap goes by its own area. Mixes  by mix.h; coats by
+ * coverage (powder per area), waste as the rate `waste_percent`. Batches  no larger than the crew can place
+ * within the time that the material gives: plug the set time at the warmer of wall and leaking water, the
+ * others the pot life at the temperature of the mixed material (trade rule 12), with the maker's 20 C value
+ * scaled by settime.h; 80 % of that time is counted (our default). Packs  cheapest whole packs that cover the
+ * need within their shelf life: an integer programme (GLPK). Units  SI.   Threads  no shared state. */
 #ifndef STANCH_TAKEOFF_TAKEOFF_H
 #define STANCH_TAKEOFF_TAKEOFF_H
 
@@ -17,9 +16,9 @@ typedef enum { MIX_PLUG, MIX_FIRST_COAT, MIX_PACK, MIX_LAST_COAT, MIX_COUNT } ta
 extern const char *const takeoff_step_words[MIX_COUNT]; /* plug, first coat, dry-pack, last coat */
 
 typedef struct {
-    const survey_material *material; /* NULL: step not needed */
+    const survey_material *material;       /* NULL: step not needed */
     double volume_m3, powder_kg, water_m3; /* with waste; powder_kg 0 and material NULL when not needed */
-    double usable_s;                 /* set time or pot life at the temperature of the place */
+    double usable_s;                       /* set time or pot life at the temperature of the place */
     double temperature_c;
     int batches;
     double batch_powder_kg, batch_water_m3, batch_volume_m3;
@@ -47,7 +46,8 @@ typedef struct {
     const char *problem; /* NULL, or why the need cannot be bought ("no pack outlasts 45 days") */
 } takeoff_order;
 
-/* A closed outline on a face for drawing: the union of the coats. Rings: the first is the outer one, others are holes. */
+/* A closed outline on a face for drawing: the union of the coats. Rings: the first is the outer one, others
+ * are holes. */
 typedef struct {
     size_t face; /* index in the survey */
     survey_ring *rings;
@@ -68,15 +68,16 @@ typedef struct {
     double wash_water_m3, spoil_kg;
 } takeoff_job;
 
-/* All leaks of a job at once, since their coats share the faces. `designs` in the order of the survey's defects. */
+/* All leaks of a job at once, since their coats share the faces. `designs` in the order of the survey's
+ * defects. */
 status takeoff_measure(const survey *s, const leak_water *leaks, const repair_design *designs, arena *memory,
                        takeoff_job *out, fault *why);
 
 /* Packs to buy for one material; exposed for tests. days: from buying to last use. */
-status takeoff_buy(const survey_material *material, double need_kg, double days, arena *memory, takeoff_order *out,
-                   fault *why);
+status takeoff_buy(const survey_material *material, double need_kg, double days, arena *memory,
+                   takeoff_order *out, fault *why);
 
-/* A rate of the job by id, or of the shipped catalogue where the job has none. */
+/* A rate of the job by id; estimate_check_rates saw that it is there. */
 double takeoff_rate(const survey *s, const char *id);
 
 #endif

@@ -1,0 +1,124 @@
+#include "diagnose/finding.h"
+
+#include <stdio.h>
+#include <string.h>
+
+status finding_add(const survey *s, arena *memory, finding_list *list, finding_level level, const char *mark,
+                   const char *code, const char *sentence, fault *why) {
+    finding *items = arena_push(memory, list->items, &list->n, sizeof *items);
+    char *copy = arena_copy(memory, sentence);
+    if (items) list->items = items;
+    if (!items || !copy) {
+        if (items) list->n--;
+        return fault_memory(why);
+    }
+    finding *added = &items[list->n - 1];
+    *added = (finding){.level = level, .mark = mark, .code = code, .sentence = copy};
+    for (size_t i = 0; i < s->n_answers; i++) /* the last answer counts */
+        if (strcmp(s->answers[i].mark, mark) == 0 && strcmp(s->answers[i].finding, code) == 0)
+            added->answer = &s->answers[i];
+    return OK;
+}
+
+bool finding_stops(const finding_list *list, const char *mark) {
+    for (size_t i = 0; i < list->n; i++) {
+        const finding *f = &list->items[i];
+        if (f->level == FINDING_STOP && !f->answer && strcmp(f->mark, mark) == 0) return true;
+    }
+    return false;
+}
+
+status finding_of_site(const survey *s, arena *memory, finding_list *list, fault *why) {
+    const survey_site *site = &s->site;
+    status code = OK;
+    if (site->drinking_water && !site->materials_approved)
+        code = finding_add(
+            s, memory, list, FINDING_STOP, "site", "drinking_water",
+            "The water behind or inside is drinking water and no approval of the materials is recorded. "
+            "Who approves them for contact with drinking water?",
+            why);
+    if (code == OK && site->hazardous_liquid && !site->materials_approved)
+        code = finding_add(
+            s, memory, list, FINDING_STOP, "site", "hazardous_liquid",
+            "A hazardous liquid stands behind or inside and no approval is recorded. Who approves method "
+            "and materials?",
+            why);
+    return code;
+}
+
+/* One row a sign (trade rules 14 and 15). */
+static const struct {
+    survey_sign sign;
+    finding_level level;
+    const char *sentence;
+} signs[] = {
+    {SIGN_GROWING, FINDING_STOP,
+     "The crack is still growing: no repair lasts before its cause has stopped. Which engineer has looked at "
+     "it?"},
+    {SIGN_OFFSET, FINDING_STOP,
+     "The two faces of the crack stand apart: the member may have moved. Which engineer has looked at it?"},
+    {SIGN_BULGING, FINDING_STOP, "The member bulges or leans. Which engineer has looked at it?"},
+    {SIGN_PRESTRESS, FINDING_STOP,
+     "The member is prestressed: cutting may meet a strand. Which engineer allows the cut?"},
+    {SIGN_SOIL, FINDING_STOP,
+     "The water carries soil: ground is being lost behind the concrete. Which engineer has looked at it?"},
+    {SIGN_BAR_CUT, FINDING_STOP, "A bar is cut or has lost section. Which engineer has looked at it?"},
+    {SIGN_DRAINAGE, FINDING_STOP,
+     "Sealing takes drainage from a part that is not known to bear the full head or uplift. Which engineer "
+     "has checked it?"},
+    {SIGN_RUST, FINDING_ASK, "Rust stain at the leak: is the bar sound, without loss of section?"},
+};
+
+static double widest_mm(const leak_water *leak) {
+    return leak->widest_m.known ? leak->widest_m.v * 1000 : 0;
+}
+
+/* Rule 15 lets a still crack under 0.5 mm go on as a question; from 0.5 mm up an unknown cause stops. */
+static status ask_about_cause(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
+                              fault *why) {
+    const survey_defect *d = leak->defect;
+    if (!(d->signs & SIGN_BIT(SIGN_CAUSE_UNKNOWN))) return OK;
+    bool narrow = leak->widest_m.known && widest_mm(leak) < 0.5 && !(d->signs & SIGN_BIT(SIGN_MOVING));
+    return finding_add(s, memory, list, narrow ? FINDING_ASK : FINDING_STOP, d->mark, "cause_unknown",
+                       narrow ? "The cause of the crack is not known: is it still, and has its cause stopped?"
+                              : "The cause of a crack of 0.5 mm or more, or of unknown width, is not known. "
+                                "Which engineer has looked at it?",
+                       why);
+}
+
+static status ask_about_numbers(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
+                                fault *why) {
+    const survey_defect *d = leak->defect;
+    status code = OK;
+    if (widest_mm(leak) > 2.0)
+        code = finding_add(s, memory, list, FINDING_STOP, d->mark, "width",
+                           "The crack is wider than 2 mm. Which engineer has looked at it?", why);
+    if (code == OK && !leak->level_known)
+        code = finding_add(
+            s, memory, list, FINDING_ASK, d->mark, "level",
+            "No water level is known: plug and pressure cannot be checked. How high can the water stand?",
+            why);
+    if (code == OK && survey_is_line(d->kind) && d->n_stations == 0)
+        code = finding_add(s, memory, list, FINDING_ASK, d->mark, "stations",
+                           "No station was recorded along the line: how wide and how wet is it, and where?",
+                           why);
+    bool strong = leak->worst == WET_JET || leak->worst == WET_RUN;
+    if (code == OK && strong && !leak->flow_measured_m3_s.known)
+        code = finding_add(
+            s, memory, list, FINDING_ASK, d->mark, "flow",
+            "Water runs here and was not measured: collect it over a timed minute before anything is cut.",
+            why);
+    return code;
+}
+
+status finding_of_leak(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
+                       fault *why) {
+    const survey_defect *d = leak->defect;
+    status code = OK;
+    for (size_t i = 0; code == OK && i < sizeof signs / sizeof *signs; i++)
+        if (d->signs & SIGN_BIT(signs[i].sign))
+            code = finding_add(s, memory, list, signs[i].level, d->mark, survey_sign_words[signs[i].sign],
+                               signs[i].sentence, why);
+    if (code == OK) code = ask_about_cause(s, leak, memory, list, why);
+    return code == OK ? ask_about_numbers(s, leak, memory, list, why) : code;
+}

@@ -1,0 +1,270 @@
+/* The step cards: the order of work at one leak, in the words of the trade (common practice, trade page
+ * site.md 1). */
+#include "plan/parts.h"
+#include "plan/show.h"
+
+static const double TACKY_S =
+    600; /* a brushed slurry stays tacky about ten minutes, our default: look and feel decide */
+static const double MIST_S = 4 * 3600.0; /* our default until the cure plan says better */
+
+typedef struct {
+    plan *p;
+    size_t leak;
+    plan_card *card;
+    fault *why;
+} writing;
+
+static status step(writing *w, bool hold, const char *title, const char *body) {
+    plan_step *steps = arena_push(w->p->memory, w->card->steps, &w->card->n_steps, sizeof *steps);
+    if (!steps || !body) return fault_memory(w->why);
+    steps[w->card->n_steps - 1] = (plan_step){.hold = hold, .title = title, .body = body};
+    w->card->steps = steps;
+    return OK;
+}
+
+static void set_timer(writing *w, const char *what, double seconds) {
+    plan_step *last = &w->card->steps[w->card->n_steps - 1];
+    last->timer = what;
+    last->timer_s = seconds;
+}
+
+static status caution(writing *w, const char *sentence) {
+    const char **list = arena_push(w->p->memory, w->card->cautions, &w->card->n_cautions, sizeof *list);
+    if (!list) return fault_memory(w->why);
+    list[w->card->n_cautions - 1] = sentence;
+    w->card->cautions = list;
+    return OK;
+}
+
+static const char *batch_text(const writing *w, takeoff_step which) {
+    const takeoff_mix *mix = &w->p->takeoff.leaks[w->leak].mixes[which];
+    if (!mix->material) return "";
+    return arena_print(w->p->memory,
+                       "%d batch%s of %s powder and %s water, each placed within %s (mixed at %s). ",
+                       mix->batches, mix->batches == 1 ? "" : "es", show_mass(w->p, mix->batch_powder_kg),
+                       show_volume(w->p, mix->batch_water_m3), show_minutes(w->p, mix->usable_s),
+                       show_temperature(w->p, mix->temperature_c));
+}
+
+static status scan(writing *w) {
+    const repair_design *d = &w->p->designs[w->leak];
+    if (d->n_slots == 0) return OK;
+    return step(w, true, "Scan before cutting",
+                d->scan_first
+                    ? "Not scanned yet: scan, mark bars and services on the wall, write the cover on this "
+                      "card. No cover is assumed."
+                    : "Bars are marked from the survey's scan: check the marks before the saw starts.");
+}
+
+static const char *slot_text(const writing *w, const design_slot *slot) {
+    return arena_print(w->p->memory, "%s to %s: %s deep. ", show_length(w->p, slot->from_m),
+                       show_length(w->p, slot->to_m), show_size(w->p, slot->depth_m));
+}
+
+static status cut_slot(writing *w) {
+    plan *p = w->p;
+    const repair_design *d = &p->designs[w->leak];
+    const char *body =
+        arena_print(p->memory, "U-shaped or slightly undercut, %s wide, centred on the crack. ",
+                    show_size(p, d->slot_width_m));
+    for (size_t i = 0; body && i < d->n_slots; i++)
+        body = arena_print(p->memory, "%s%s", body, slot_text(w, &d->slots[i]));
+    for (size_t i = 0; body && i < d->n_crossings; i++)
+        body =
+            arena_print(p->memory, "%sBar crosses at %s: within %s of it chip by hand, no deeper than %s. ",
+                        body, show_length(p, d->crossings[i].at_m), show_size(p, d->crossings[i].half_m),
+                        show_size(p, d->crossings[i].depth_m));
+    return step(w, false, "Cut the slot", body);
+}
+
+static status cut_place(writing *w) {
+    plan *p = w->p;
+    const repair_design *d = &p->designs[w->leak];
+    if (d->n_slots == 0) return OK;
+    const char *depth = show_size(p, d->slots[0].depth_m);
+    if (d->method.name == METHOD_HOLE)
+        return step(w, false, "Drill out the hole",
+                    arena_print(p->memory, "Drill to %s across and %s deep, to clean concrete all round.",
+                                show_size(p, d->hole_diameter_m), depth));
+    if (d->method.name == METHOD_RING)
+        return step(
+            w, false, "Cut the ring",
+            arena_print(
+                p->memory,
+                "A slot %s wide and %s deep all round the pipe, %s along its middle. Do not nick the pipe.",
+                show_size(p, d->slot_width_m), depth, show_length(p, d->ring_length_m)));
+    return step(w, false, "Cut back",
+                arena_print(p->memory,
+                            "Square the edge and cut back %s of wall to sound concrete, %s deep; deeper "
+                            "places by hand to the sound core.",
+                            show_area(p, d->patch_m2), depth));
+}
+
+static status measure_again(writing *w) {
+    if (!w->p->takeoff.leaks[w->leak].mixes[MIX_PLUG].material) return OK;
+    return step(w, true, "Measure and plan again",
+                "Opening the slot changes the leak: collect the water over a timed minute, enter it, plan "
+                "again before any mixing.");
+}
+
+static status wash_and_soak(writing *w) {
+    plan *p = w->p;
+    const takeoff_leak *t = &p->takeoff.leaks[w->leak];
+    status code = step(w, false, "Wash",
+                       arena_print(p->memory,
+                                   "Slot and %s beyond it on each side, %s in all, to open pores (profile "
+                                   "about CSP 3). Catch the wash "
+                                   "water, about %s: it is alkaline.",
+                                   show_size(p, DESIGN_BAND_M), show_area(p, t->wash_m2),
+                                   show_volume(p, t->wash_water_m3)));
+    if (code != OK) return code;
+    return step(w, true, "Saturated surface-dry",
+                "Soak until the pores are full, then let the free water go: the palm feels damp and stays "
+                "dry. Only then mix.");
+}
+
+static status set_relief(writing *w) {
+    plan *p = w->p;
+    const design_relief *r = &p->designs[w->leak].relief;
+    if (!r->wanted) return OK;
+    return step(
+        w, false, "Set the relief tube",
+        arena_print(
+            p->memory,
+            "At %s drill %s deep (deeper than the slot, between the bars) and set a tube of %s bore: %s.",
+            show_length(p, r->at_m), show_size(p, r->depth_m), show_size(p, r->bore_m), r->reason));
+}
+
+static status plug(writing *w) {
+    plan *p = w->p;
+    const repair_design *d = &p->designs[w->leak];
+    const takeoff_mix *mix = &p->takeoff.leaks[w->leak].mixes[MIX_PLUG];
+    if (!mix->material) return OK;
+    double deepest = 0;
+    for (size_t i = 0; i < d->n_slots; i++)
+        deepest = d->slots[i].plug_m > deepest ? d->slots[i].plug_m : deepest;
+    const char *body = arena_print(
+        p->memory,
+        "%sFill the lower %s, from least to most flow%s. Hold each ball until it no longer gives; no bond is "
+        "counted before the final set is seen.",
+        batch_text(w, MIX_PLUG), show_size(p, deepest),
+        d->relief.wanted ? ", growing toward the relief" : "");
+    status code = step(w, false, "Plug", body);
+    if (code != OK) return code;
+    set_timer(w, "set", mix->usable_s);
+    if (d->relief.wanted)
+        code = step(w, true, "Close the relief",
+                    "Last of all: pull the tube, fill the hole to its full depth, hold until set; then all "
+                    "is shut at the full head.");
+    if (code == OK && d->relief.wanted) set_timer(w, "set", mix->usable_s);
+    return code == OK ? step(w, true, "Water stopped",
+                             "No water for ten minutes over the whole length and beyond both ends. If it "
+                             "shows further on, that is a new mark.")
+                      : code;
+}
+
+static status coats(writing *w) {
+    plan *p = w->p;
+    const takeoff_leak *t = &p->takeoff.leaks[w->leak];
+    const takeoff_mix *first = &t->mixes[MIX_FIRST_COAT], *pack = &t->mixes[MIX_PACK],
+                      *last = &t->mixes[MIX_LAST_COAT];
+    status code = OK;
+    if (first->material) {
+        code = step(w, false, "First coat",
+                    arena_print(p->memory, "%sBrush and scrub it into %s%s. Never add water later.",
+                                batch_text(w, MIX_FIRST_COAT), show_area(p, t->first_coat_m2),
+                                pack->material ? ": slot, sides and band" : " of band"));
+        if (code == OK)
+            set_timer(w, pack->material ? "tacky" : "pot life", pack->material ? TACKY_S : first->usable_s);
+    }
+    if (code == OK && pack->material) {
+        code = step(w, false, "Dry-pack at once",
+                    arena_print(p->memory,
+                                "While the coat is still tacky: %sRam it flush in lifts of about 10 mm (3/8 "
+                                "in), each scratched.",
+                                batch_text(w, MIX_PACK)));
+        if (code == OK) set_timer(w, "pot life", pack->usable_s);
+    }
+    if (code == OK && last->material) {
+        code = step(w, false, "Last coat",
+                    arena_print(p->memory, "Mist, then %sBrush it over %s.", batch_text(w, MIX_LAST_COAT),
+                                show_area(p, t->last_coat_m2)));
+        if (code == OK) set_timer(w, "pot life", last->usable_s);
+    }
+    return code;
+}
+
+static status finish(writing *w) {
+    status code = step(w, false, "Keep moist",
+                       "2-3 days: mist before it dries, cover against wind and sun, keep from frost.");
+    if (code != OK) return code;
+    set_timer(w, "mist", MIST_S);
+    return step(w, true, "Prove it dry",
+                "Dry hand and blotter on every treated metre, at a recorded water level, after the cure; "
+                "again at 24 h, 7 d, 28 d and the next high water.");
+}
+
+static status list_cautions(writing *w) {
+    plan *p = w->p;
+    const repair_design *d = &p->designs[w->leak];
+    const takeoff_leak *t = &p->takeoff.leaks[w->leak];
+    status code = OK;
+    if (d->n_slots)
+        code = caution(w, "Silica: cut and chip wet or with a shrouded collector; indoors wear at least APF "
+                          "10 with a saw.");
+    if (code == OK && d->n_slots)
+        code = caution(
+            w, "Never cut a bar or a strand. Vibration and noise add up over the shift: change hands.");
+    if (code == OK && t->mixes[MIX_FIRST_COAT].material)
+        code = caution(
+            w, "Wet cement burns without early pain: alkali-resistant gloves, eyes covered, rinse at once.");
+    if (code == OK && d->relief.wanted)
+        code = caution(w, "Water under pressure: stand aside of the jet; set the relief before a plug. Watch "
+                          "for soil in the water and stop if it shows.");
+    if (code == OK && p->survey->site.enclosed)
+        code = caution(w, "Enclosed place: treat as confined space until assessed; wet power tools on a "
+                          "residual-current device.");
+    return code;
+}
+
+static status write_designed(writing *w) {
+    const repair_design *d = &w->p->designs[w->leak];
+    bool line = d->method.name == METHOD_SLOT_PLUG || d->method.name == METHOD_SLOT_PACK;
+    status code = scan(w);
+    if (code == OK && d->method.name != METHOD_COAT) code = line ? cut_slot(w) : cut_place(w);
+    if (code == OK) code = measure_again(w);
+    if (code == OK) code = wash_and_soak(w);
+    if (code == OK) code = set_relief(w);
+    if (code == OK) code = plug(w);
+    if (code == OK) code = coats(w);
+    return code == OK ? finish(w) : code;
+}
+
+status plan_write_card(plan *p, size_t i, fault *why) {
+    writing w = {p, i, &p->cards[i], why};
+    status code = OK;
+    switch (p->designs[i].method.name) {
+    case METHOD_ENGINEER:
+        code = step(&w, true, "Do not cut",
+                    "A STOP finding is open. A named person must answer it before there is a design.");
+        break;
+    case METHOD_WATCH:
+        code = step(&w, false, "Leave and watch",
+                    "No work now. Look again at 24 h, 7 d, 28 d and at the next high water; write down what "
+                    "is seen.");
+        break;
+    case METHOD_FLEXIBLE:
+        code = step(&w, true, "Measure the movement",
+                    "Fix a gauge, read it weekly with the temperature. The flexible seal is sized from the "
+                    "readings; nothing rigid here.");
+        break;
+    case METHOD_SLOT_PLUG:
+    case METHOD_SLOT_PACK:
+    case METHOD_COAT:
+    case METHOD_HOLE:
+    case METHOD_RING:
+    case METHOD_CUT_BACK:
+    case METHOD_COUNT: code = write_designed(&w); break;
+    }
+    return code == OK ? list_cautions(&w) : code;
+}

@@ -1,0 +1,273 @@
+#include "price/estimate.h"
+
+#include "survey/catalogue.h"
+
+#include <math.h>
+#include <string.h>
+
+const char *const estimate_group_words[LINE_GROUPS] = {"labour", "plant",         "material",
+                                                       "site",   "return visits", "additions"};
+const char *const estimate_work_words[HOURS_COUNT] = {"set up", "scan",   "cut",      "wash",
+                                                      "plug",   "relief", "dry-pack", "coats"};
+
+static const double PLUG_PIECE_M =
+    0.150; /* a ball of plug fills this much slot, common practice (relief segment, trade rule 9) */
+static const double DEEP_M = 0.050;   /* deeper slots count as deep cutting, our default */
+static const double MOIST_DAYS = 3;   /* keep moist 2-3 days, common practice; the longer */
+static const double VISITS_A_DAY = 2; /* our default */
+static const double SCAN_H_M = 0.05;  /* our default: a metre of slot scanned both ways in three minutes */
+static const int RETURN_VISITS =
+    4; /* 24 h, 7 d, 28 d, high water (our default; cure visits are counted apart) */
+
+static const char *const rates_needed[] = {
+    "cut_slot_h_m",     "cut_deep_factor",  "overhead_factor",  "wash_h_m2",     "plug_h_each",
+    "pack_h_m",         "coat_h_m2",        "cure_visit_h",     "relief_h_each", "setup_h_leak",
+    "patch_h_m2",       "hole_h_each",      "ring_h_m",         "waste_percent", "wash_water_l_m2",
+    "plug_place_l_min", "pack_place_l_min", "coat_place_m2_min"};
+static const char *const prices_needed[] = {
+    "labour_h",       "plant_day",        "saw_blade_m",     "access_day",        "mobilisation",
+    "minimum_charge", "dewatering_day",   "disposal_wash_l", "disposal_spoil_kg", "standby_h",
+    "return_visit",   "relief_tube_each", "scan_m",          "overhead_percent",  "profit_percent"};
+
+status estimate_check_rates(const survey *s, fault *why) {
+    double value;
+    for (size_t i = 0; i < sizeof rates_needed / sizeof *rates_needed; i++)
+        if (!survey_rate_value(s, rates_needed[i], &value))
+            return fault_set(why, E_INPUT, "rates: %s is missing", rates_needed[i]);
+    for (size_t i = 0; i < sizeof prices_needed / sizeof *prices_needed; i++)
+        if (!survey_price_value(s, prices_needed[i], &value))
+            return fault_set(why, E_INPUT, "prices: %s is missing", prices_needed[i]);
+    return OK;
+}
+
+double estimate_price_of(const survey *s, const char *id) {
+    double price = 0;
+    survey_price_value(s, id, &price);
+    return price;
+}
+
+typedef struct {
+    const survey *s;
+    const leak_water *leaks;
+    const repair_design *designs;
+    const takeoff_job *takeoff;
+    arena *memory;
+    estimate *out;
+    fault *why;
+} pricing;
+
+static double rate(const pricing *p, const char *id) {
+    return takeoff_rate(p->s, id);
+}
+
+static double price(const pricing *p, const char *id) {
+    return estimate_price_of(p->s, id);
+}
+
+static double cents(double money) {
+    return round(money * 100) / 100;
+}
+
+static double cut_hours(const pricing *p, size_t i) {
+    const repair_design *d = &p->designs[i];
+    double hours = 0;
+    switch (d->method.name) {
+    case METHOD_SLOT_PLUG:
+    case METHOD_SLOT_PACK:
+        for (size_t k = 0; k < d->n_slots; k++) {
+            double length = d->slots[k].to_m - d->slots[k].from_m;
+            hours += length * rate(p, "cut_slot_h_m") *
+                     (d->slots[k].depth_m > DEEP_M ? rate(p, "cut_deep_factor") : 1);
+        }
+        break;
+    case METHOD_HOLE: hours = d->n_slots ? rate(p, "hole_h_each") : 0; break;
+    case METHOD_RING: hours = d->n_slots ? d->ring_length_m * rate(p, "ring_h_m") : 0; break;
+    case METHOD_CUT_BACK: hours = d->n_slots ? d->patch_m2 * rate(p, "patch_h_m2") : 0; break;
+    case METHOD_COAT:
+    case METHOD_FLEXIBLE:
+    case METHOD_WATCH:
+    case METHOD_ENGINEER:
+    case METHOD_COUNT: break;
+    }
+    return hours;
+}
+
+static void count_hours(const pricing *p, size_t i) {
+    const repair_design *d = &p->designs[i];
+    const takeoff_leak *t = &p->takeoff->leaks[i];
+    estimate_leak *e = &p->out->leaks[i];
+    if (!method_is_designed(d->method.name)) return;
+    trace_place place;
+    bool overhead = trace_at(p->s, p->leaks[i].defect, 0, &place) && place.face->lie == LIE_SOFFIT;
+    double factor = overhead ? rate(p, "overhead_factor") : 1;
+    bool plugged = t->mixes[MIX_PLUG].material != NULL;
+    double pieces = plugged ? fmax(1, ceil(t->slot_length_m / PLUG_PIECE_M - 1e-9)) : 0;
+    e->hours[HOURS_SETUP] = rate(p, "setup_h_leak");
+    e->hours[HOURS_SCAN] = d->n_slots ? fmax(t->slot_length_m, PLUG_PIECE_M) * SCAN_H_M : 0;
+    e->hours[HOURS_CUT] = cut_hours(p, i) * factor;
+    e->hours[HOURS_WASH] = t->wash_m2 * rate(p, "wash_h_m2") * factor;
+    e->hours[HOURS_PLUG] = pieces * rate(p, "plug_h_each") * factor;
+    e->hours[HOURS_RELIEF] = d->relief.wanted ? rate(p, "relief_h_each") : 0;
+    e->hours[HOURS_PACK] = t->slot_length_m * rate(p, "pack_h_m") * factor;
+    e->hours[HOURS_COAT] = (t->first_coat_m2 + t->last_coat_m2) * rate(p, "coat_h_m2") * factor;
+    for (int k = 0; k < HOURS_COUNT; k++) e->hours_total += e->hours[k];
+}
+
+/* Money a kilogram of each material as bought, so that a leak carries its part of the packs. */
+static double kilo_price(const takeoff_job *t, const survey_material *m) {
+    for (size_t i = 0; i < t->n_orders; i++)
+        if (t->orders[i].material == m && t->orders[i].need_kg > 0)
+            return t->orders[i].cost / t->orders[i].need_kg;
+    return 0;
+}
+
+static void cost_leak(const pricing *p, size_t i) {
+    estimate_leak *e = &p->out->leaks[i];
+    double money = e->hours_total * price(p, "labour_h");
+    for (int k = 0; k < MIX_COUNT; k++) {
+        const takeoff_mix *mix = &p->takeoff->leaks[i].mixes[k];
+        if (mix->material) money += mix->powder_kg * kilo_price(p->takeoff, mix->material);
+    }
+    e->cost = cents(money);
+}
+
+static status add_line(const pricing *p, estimate_line line) {
+    estimate *out = p->out;
+    if (!(line.quantity > 0)) return OK;
+    estimate_line *lines = arena_push(p->memory, out->lines, &out->n_lines, sizeof *lines);
+    if (!lines) return fault_memory(p->why);
+    line.amount = cents(line.quantity * line.rate);
+    lines[out->n_lines - 1] = line;
+    out->lines = lines;
+    out->total = cents(out->total + line.amount);
+    return OK;
+}
+
+static status add_labour(const pricing *p) {
+    static const char *const labels[HOURS_COUNT] = {"Set up at the leaks",
+                                                    "Scan and mark the steel",
+                                                    "Cut and chip",
+                                                    "Wash",
+                                                    "Plug",
+                                                    "Set and close relief tubes",
+                                                    "Dry-pack",
+                                                    "Coats"};
+    status code = OK;
+    for (int k = 0; code == OK && k < HOURS_COUNT; k++) {
+        double hours = 0;
+        for (size_t i = 0; i < p->out->n_leaks; i++) hours += p->out->leaks[i].hours[k];
+        p->out->hours_total += hours;
+        code = add_line(p, (estimate_line){LINE_LABOUR, labels[k], hours, "h", price(p, "labour_h"), 0,
+                                           "quantities x the job's rates"});
+    }
+    return code;
+}
+
+/* Faces with a coat to be kept moist. */
+static double cured_faces(const pricing *p) {
+    double n = 0;
+    for (size_t i = 0; i < p->s->n_faces; i++) n += p->takeoff->face_coat_m2[i] > 0;
+    return n;
+}
+
+static status add_cure(const pricing *p) {
+    double hours = cured_faces(p) * MOIST_DAYS * VISITS_A_DAY * rate(p, "cure_visit_h");
+    p->out->hours_total += hours;
+    return add_line(
+        p,
+        (estimate_line){LINE_LABOUR, "Keep moist", hours, "h", price(p, "labour_h"), 0,
+                        "3 days, 2 rounds a day on each treated face (common practice; rounds our default)"});
+}
+
+static status add_plant(const pricing *p, double days) {
+    status code = add_line(p, (estimate_line){LINE_PLANT, "Plant and tools", days, "day",
+                                              price(p, "plant_day"), 0, "crew days"});
+    if (code == OK)
+        code = add_line(p, (estimate_line){LINE_PLANT, "Blade and chisel wear", p->takeoff->slot_length_m,
+                                           "m", price(p, "saw_blade_m"), 0, "length of slot"});
+    if (code == OK)
+        code = add_line(p, (estimate_line){LINE_PLANT, "Scanner", p->takeoff->slot_length_m, "m",
+                                           price(p, "scan_m"), 0, "length of slot"});
+    double tubes = 0;
+    for (size_t i = 0; i < p->out->n_leaks; i++) tubes += p->designs[i].relief.wanted;
+    if (code == OK)
+        code = add_line(p, (estimate_line){LINE_PLANT, "Relief tubes", tubes, "each",
+                                           price(p, "relief_tube_each"), 0, "one a strong leak"});
+    return code;
+}
+
+static status add_materials(const pricing *p) {
+    status code = OK;
+    for (size_t i = 0; code == OK && i < p->takeoff->n_orders; i++) {
+        const takeoff_order *o = &p->takeoff->orders[i];
+        code = add_line(p, (estimate_line){LINE_MATERIAL, o->material->name, o->cost > 0 ? 1 : 0, "lot",
+                                           o->cost, 0, "whole packs of the order list"});
+    }
+    return code;
+}
+
+static status add_site(const pricing *p, double days) {
+    const takeoff_job *t = p->takeoff;
+    double inflow = 0, stops = 0;
+    for (size_t i = 0; i < p->out->n_leaks; i++) {
+        inflow += p->designs[i].pump_m3_s;
+        stops += p->designs[i].method.name == METHOD_ENGINEER;
+    }
+    const estimate_line lines[] = {
+        {LINE_SITE, "Mobilisation", days > 0 ? 1 : 0, "each", price(p, "mobilisation"), 0, "once"},
+        {LINE_SITE, "Access", days, "day", price(p, "access_day"), 0, "crew days"},
+        {LINE_SITE, "Dewatering", inflow > 0 ? days : 0, "day", price(p, "dewatering_day"), 0,
+         "crew days while water runs"},
+        {LINE_SITE, "Capture and disposal of alkaline wash water", t->wash_water_m3 * 1000, "l",
+         price(p, "disposal_wash_l"), 0, "washed area"},
+        {LINE_SITE, "Disposal of spoil and slurry", t->spoil_kg, "kg", price(p, "disposal_spoil_kg"), 0,
+         "volume cut out"},
+        {LINE_SITE, "Standby", stops > 0 || days > 0 ? 2 : 0, "h", price(p, "standby_h"), 0,
+         "waiting for hold points, our default 2 h"},
+    };
+    status code = OK;
+    for (size_t i = 0; code == OK && i < sizeof lines / sizeof *lines; i++) code = add_line(p, lines[i]);
+    return code;
+}
+
+static status add_ends(const pricing *p, double days) {
+    estimate *out = p->out;
+    status code =
+        add_line(p, (estimate_line){LINE_RETURN, "Return visits", days > 0 ? RETURN_VISITS : 0, "each",
+                                    price(p, "return_visit"), 0, "24 h, 7 d, 28 d and the next high water"});
+    out->subtotal = out->total;
+    if (code == OK)
+        code = add_line(p, (estimate_line){LINE_ADDITION, "Overhead", out->subtotal, "x",
+                                           price(p, "overhead_percent") / 100, 0, "on all lines above"});
+    double base = out->total;
+    if (code == OK)
+        code = add_line(p, (estimate_line){LINE_ADDITION, "Profit", base, "x",
+                                           price(p, "profit_percent") / 100, 0, "on all lines above"});
+    double least = price(p, "minimum_charge"), missing = least - out->total;
+    if (code == OK && days > 0 && missing > 0)
+        code = add_line(p, (estimate_line){LINE_ADDITION, "To the minimum charge", 1, "lot", missing, 0,
+                                           "the job's minimum charge"});
+    return code;
+}
+
+status estimate_price(const survey *s, const leak_water *leaks, const repair_design *designs,
+                      const takeoff_job *takeoff, arena *memory, estimate *out, fault *why) {
+    pricing p = {s, leaks, designs, takeoff, memory, out, why};
+    *out = (estimate){.n_leaks = s->n_defects};
+    out->leaks = arena_get(memory, s->n_defects, sizeof *out->leaks);
+    if (!out->leaks) return fault_memory(why);
+    status code = estimate_check_rates(s, why);
+    if (code != OK) return code;
+    for (size_t i = 0; i < s->n_defects; i++) {
+        count_hours(&p, i);
+        cost_leak(&p, i);
+    }
+    code = add_labour(&p);
+    if (code == OK) code = add_cure(&p);
+    if (code != OK) return code;
+    out->crew_days = ceil(out->hours_total / (s->site.crew * s->site.shift_h) * 2 - 1e-9) / 2; /* half days */
+    code = add_plant(&p, out->crew_days);
+    if (code == OK) code = add_materials(&p);
+    if (code == OK) code = add_site(&p, out->crew_days);
+    return code == OK ? add_ends(&p, out->crew_days) : code;
+}

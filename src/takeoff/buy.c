@@ -1,0 +1,84 @@
+#include "takeoff/takeoff.h"
+
+#include <assert.h>
+#include <glpk.h>
+#include <math.h>
+
+static const double ROUND_KG = 1e-9; /* a need this little above whole packs is rounding, not need */
+
+/* Size in the unit of the need: kg, or for resin and sealant the litres times the density. */
+static double pack_kg(const survey_material *m, const survey_pack *p) {
+    if (p->size_m3.known && m->density_kg_m3.known) return p->size_m3.v * m->density_kg_m3.v;
+    return p->size_kg;
+}
+
+static bool outlasts(const survey_pack *p, double days) {
+    return !p->shelf_life_days.known || p->shelf_life_days.v >= days;
+}
+
+/* min sum price_i n_i, sum size_i n_i >= need, n_i whole. A millionth of money a kilogram breaks ties by the
+ * leftover. */
+static status cover(const survey_material *m, double need_kg, double days, int counts[], fault *why) {
+    int columns = (int)m->n_packs;
+    glp_prob *lp = glp_create_prob();
+    glp_add_rows(lp, 1);
+    glp_set_row_bnds(lp, 1, GLP_LO, need_kg - ROUND_KG, 0);
+    glp_add_cols(lp, columns);
+    for (int i = 1; i <= columns; i++) {
+        const survey_pack *p = &m->packs[i - 1];
+        double size = pack_kg(m, p);
+        glp_set_col_kind(lp, i, GLP_IV);
+        if (outlasts(p, days))
+            glp_set_col_bnds(lp, i, GLP_LO, 0, 0);
+        else
+            glp_set_col_bnds(lp, i, GLP_FX, 0, 0);
+        glp_set_obj_coef(lp, i, p->price + 1e-6 * size);
+        int index[2] = {0, 1};
+        double value[2] = {0, size};
+        glp_set_mat_col(lp, i, 1, index, value);
+    }
+    glp_iocp how;
+    glp_init_iocp(&how);
+    how.presolve = GLP_ON;
+    how.msg_lev = GLP_MSG_OFF;
+    how.tm_lim = 2000; /* ms; a handful of pack sizes takes far less */
+    int code = glp_intopt(lp, &how), state = glp_mip_status(lp);
+    bool found = (code == 0 || code == GLP_ETMLIM) && (state == GLP_OPT || state == GLP_FEAS);
+    for (int i = 1; found && i <= columns; i++) counts[i - 1] = (int)lround(glp_mip_col_val(lp, i));
+    glp_delete_prob(lp);
+    if (found) return OK;
+    return fault_set(why, E_INPUT, "material %s: no whole number of packs covers %.3g kg", m->id, need_kg);
+}
+
+static status list_packs(const survey_material *m, const int counts[], arena *memory, takeoff_order *out,
+                         fault *why) {
+    out->packs = arena_get(memory, m->n_packs, sizeof *out->packs);
+    if (!out->packs) return fault_memory(why);
+    for (size_t i = 0; i < m->n_packs; i++) {
+        if (counts[i] <= 0) continue;
+        out->packs[out->n_packs++] = (takeoff_packs){&m->packs[i], counts[i]};
+        out->bought_kg += counts[i] * pack_kg(m, &m->packs[i]);
+        out->cost += counts[i] * m->packs[i].price;
+    }
+    out->left_kg = fmax(out->bought_kg - out->need_kg, 0);
+    return OK;
+}
+
+status takeoff_buy(const survey_material *m, double need_kg, double days, arena *memory, takeoff_order *out,
+                   fault *why) {
+    *out = (takeoff_order){.material = m, .need_kg = need_kg};
+    bool any = false;
+    for (size_t i = 0; i < m->n_packs; i++)
+        any = any || (outlasts(&m->packs[i], days) && pack_kg(m, &m->packs[i]) > 0);
+    if (!any) {
+        out->problem =
+            m->n_packs ? "no pack lasts on the shelf until it is used" : "no pack size is recorded";
+        return OK;
+    }
+    if (!(need_kg > 0)) return OK;
+    int *counts = arena_get(memory, m->n_packs, sizeof *counts);
+    if (!counts) return fault_memory(why);
+    glp_term_out(GLP_OFF);
+    status code = cover(m, need_kg, days, counts, why);
+    return code == OK ? list_packs(m, counts, memory, out, why) : code;
+}
