@@ -1,0 +1,299 @@
+"""The command line as a newcomer meets it: right paths, wrong words, wrong files.
+
+usage: test_cli.py STANCH EXAMPLES [unittest arguments]
+
+Every refusal is held to the same contract: exit 2 for wrong input or 1 for a failing machine, nothing on standard
+output, one sentence or a list of faults on standard error, and the job as it was.
+"""
+
+import json
+import os
+import re
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import unittest
+
+STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "report", "calc"]
+TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
+
+
+class Case(unittest.TestCase):
+    def setUp(self):
+        self.dir = tempfile.mkdtemp(prefix="stanch-cli-")
+        self.addCleanup(shutil.rmtree, self.dir, True)
+        self.job = os.path.join(self.dir, "job.stanch")
+
+    def run_stanch(self, *arguments, data=None):
+        done = subprocess.run([STANCH, *arguments], cwd=self.dir, input=data, capture_output=True, timeout=300)
+        out, err = done.stdout.decode(), done.stderr.decode()
+        self.assertGreaterEqual(done.returncode, 0, f"{arguments} was killed by signal {-done.returncode}: {err}")
+        self.assertIsNone(TRACES_OF_A_CRASH.search(err), err)
+        return done.returncode, out, err
+
+    def good(self, *arguments):
+        code, out, err = self.run_stanch(*arguments)
+        self.assertEqual(code, 0, f"{arguments}: {err}")
+        return out
+
+    def refused(self, *arguments, codes=(2,), saying=()):
+        """Refused in one sentence that holds every word of `saying`."""
+        code, out, err = self.run_stanch(*arguments)
+        self.assertIn(code, codes, f"{arguments}: {out}{err}")
+        self.assertEqual(out, "", arguments)
+        self.assertEqual(len(err.strip().splitlines()), 1, f"not one sentence: {err}")
+        for word in saying:
+            self.assertIn(word, err)
+        return err
+
+    def demo(self, *, plan=False):
+        self.good("new", self.job)
+        self.good("import", self.job, os.path.join(EXAMPLES, "pump-house.json"))
+        if plan:
+            self.good("plan", self.job)
+
+    def export(self, kind="json"):
+        return self.good("export", self.job, "--as", kind)
+
+    def write(self, name, content):
+        path = os.path.join(self.dir, name)
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(content if isinstance(content, str) else json.dumps(content))
+        return path
+
+    def assert_narrow(self, out):
+        for line in out.splitlines():
+            self.assertLessEqual(len(line), 80, line)
+
+
+class Help(Case):
+    def test_help_is_a_table_of_contents(self):
+        out = self.good("--help")
+        for command in COMMANDS:
+            self.assertRegex(out, rf"(?m)^\s*(stanch )?{command}\b")
+        self.assert_narrow(out)
+
+    def test_no_argument_points_to_help(self):
+        code, out, err = self.run_stanch()
+        self.assertEqual(code, 2)
+        self.assertIn("--help", out + err)
+
+    def test_version(self):
+        self.assertRegex(self.good("--version"), r"^stanch \d+\.\d+\.\d+\n$")
+
+    def test_every_command_has_help(self):
+        for command in COMMANDS:
+            out = self.good(command, "--help")
+            self.assertIn(command, out)
+            self.assert_narrow(out)
+
+
+class WrongWords(Case):
+    def test_nearest_command(self):
+        for wrong, right in (("pln", "plan"), ("imprt", "import"), ("raport", "report"), ("anser", "answer")):
+            self.refused(wrong, saying=[wrong, right])
+
+    def test_a_word_like_nothing(self):
+        self.refused("xylophone", saying=["xylophone", "--help"])
+
+    def test_missing_arguments(self):
+        for command in ("new", "import", "export", "plan", "leak", "answer", "report"):
+            self.refused(command)
+        self.demo()
+        self.refused("import", self.job)
+        self.refused("leak", self.job)
+        self.refused("report", self.job)
+        self.refused("answer", self.job, "S1")
+
+    def test_too_many_arguments(self):
+        self.demo()
+        before = self.export()
+        self.refused("plan", self.job, "twice")
+        self.refused("leak", self.job, "N1", "N2")
+        self.assertEqual(self.export(), before)
+
+    def test_unknown_option(self):
+        self.refused("plan", "--colour", self.job, saying=["--colour"])
+        self.refused("new", self.job, "--units", "cubits", saying=["cubits", "metric"])
+        self.assertFalse(os.path.exists(self.job))
+
+    def test_nearest_mark(self):
+        self.demo()
+        self.refused("leak", self.job, "N12b", saying=["N12b", "N12"])
+        self.refused("answer", self.job, "S9", "offset", "--by", "A. Sample", "--text", "seen", saying=["S9"])
+
+    def test_unknown_form_of_export(self):
+        self.demo()
+        self.refused("export", self.job, "--as", "cvs", saying=["cvs", "csv"])
+
+
+class WrongFiles(Case):
+    def test_missing_job(self):
+        for arguments in (["plan", self.job], ["leak", self.job, "N1"], ["export", self.job, "--as", "json"],
+                          ["report", self.job, self.dir]):
+            self.refused(*arguments, codes=(1, 2), saying=["job.stanch"])
+            self.assertEqual(os.listdir(self.dir), [], "a missing job must not be made")
+
+    def test_an_existing_job_is_not_overwritten(self):
+        self.demo()
+        before = self.export()
+        self.refused("new", self.job, codes=(1, 2), saying=["job.stanch"])
+        self.assertEqual(self.export(), before)
+
+    def test_not_a_job(self):
+        path = self.write("letter.stanch", "Dear Sir, the wall leaks.\n" * 100)
+        self.refused("plan", path, codes=(1, 2), saying=["letter.stanch"])
+        other = os.path.join(self.dir, "other.stanch")
+        with sqlite3.connect(other) as base:
+            base.execute("CREATE TABLE notes(line TEXT)")
+        self.refused("plan", other, codes=(1, 2), saying=["other.stanch"])
+
+    def test_a_folder_for_a_job(self):
+        self.refused("plan", self.dir, codes=(1, 2))
+
+    def test_missing_import(self):
+        self.demo()
+        before = self.export()
+        self.refused("import", self.job, "absent.json", codes=(1, 2), saying=["absent.json"])
+        self.assertEqual(self.export(), before)
+
+    def test_unknown_kind_of_import(self):
+        self.demo()
+        path = self.write("walls.txt", "N1 leaks\n")
+        self.refused("import", self.job, path, codes=(1, 2), saying=["walls.txt"])
+
+    def test_every_fault_is_listed_and_nothing_changes(self):
+        self.demo()
+        before = self.export()
+        wall = {"id": "X", "lie": "wal", "thickness_m": -1, "elevation_m": 0, "outline": [[0, 0], [1, 0]], "colour": 3}
+        bad = self.write("bad.json", {"stanch_survey": 1, "units": "metric", "faces": [wall]})
+        good = self.write("good.json", {"stanch_survey": 1, "units": "metric", "site": {"name": "Changed"}})
+        code, out, err = self.run_stanch("import", self.job, good, bad)
+        self.assertEqual((code, out), (2, ""))
+        for word in ("bad.json", "faces[0]", "lie", "wall", "thickness_m", "-1", "outline", "colour"):
+            self.assertIn(word, err)
+        self.assertGreaterEqual(len(err.strip().splitlines()), 4)
+        self.assertEqual(self.export(), before, "all or nothing")
+
+    def test_faults_of_a_spreadsheet_name_line_and_column(self):
+        self.demo()
+        before = self.export()
+        path = self.write("bad.csv", "mark,kind,face,u_m,v_m,width_mm,wetness\n"
+                                     "X1,crack,N,1,1,0.2,wett\nX1,crack,N,1,2,-4,drip\n")
+        code, out, err = self.run_stanch("import", self.job, path)
+        self.assertEqual((code, out), (2, ""))
+        for word in ("bad.csv", "line 2", "wett", "line 3", "-4"):
+            self.assertIn(word, err)
+        self.assertEqual(self.export(), before)
+
+    def test_a_read_only_folder(self):
+        if os.geteuid() == 0:
+            self.skipTest("root may write anywhere")
+        os.chmod(self.dir, 0o500)
+        self.addCleanup(os.chmod, self.dir, 0o700)
+        self.refused("new", self.job, codes=(1, 2), saying=["job.stanch"])
+
+
+class InAndOut(Case):
+    def test_import_export_import_changes_nothing(self):
+        self.demo()
+        first = self.export()
+        self.good("import", self.job, self.write("again.json", first))
+        self.assertEqual(self.export(), first)
+        for kind, name in (("csv", "again.csv"), ("geojson", "again.geojson")):
+            self.good("import", self.job, self.write(name, self.export(kind)))
+            self.assertEqual(self.export(), first, kind)
+
+    def test_a_fresh_job_from_an_export_is_the_same(self):
+        self.demo()
+        first = self.export()
+        other = os.path.join(self.dir, "other.stanch")
+        self.good("new", other)
+        self.good("import", other, self.write("all.json", first))
+        self.assertEqual(self.good("export", other, "--as", "json"), first)
+
+    def test_us_units_read_back_exactly(self):
+        self.good("new", self.job, "--units", "us")
+        self.good("import", self.job, os.path.join(EXAMPLES, "small-us.json"))
+        out = json.loads(self.export())
+        with open(os.path.join(EXAMPLES, "small-us.json"), encoding="utf-8") as file:
+            typed = json.load(file)
+        self.assertEqual(out["units"], "us")
+        for got, want in zip(out["defects"], typed["defects"]):
+            for name in ("parts", "stations", "flows"):
+                for a, b in zip(got.get(name, []), want.get(name, [])):
+                    self.assertEqual({key: a.get(key) for key in b}, b)
+        for name in ("air_f", "wall_f", "leak_water_f", "mix_f", "retained_top_ft"):
+            self.assertEqual(out["site"][name], typed["site"][name])
+
+    def test_a_spreadsheet_with_decimal_commas(self):
+        self.demo()
+        self.good("import", self.job, os.path.join(EXAMPLES, "stations.csv"))
+        found = [d for d in json.loads(self.export())["defects"] if d["mark"] == "W3"]
+        self.assertEqual([s["width_mm"] for s in found[0]["stations"]], [0.25, 0.2, 0.15, 0.05])
+
+    def test_the_template_is_imported_as_it_is(self):
+        self.demo()
+        before = self.export()
+        self.good("import", self.job, self.write("form.csv", self.good("export", "--template")))
+        self.assertEqual(self.export(), before)
+
+    def test_export_to_a_file(self):
+        self.demo()
+        path = os.path.join(self.dir, "walls.dxf")
+        self.good("export", self.job, "--as", "dxf", path)
+        self.assertGreater(os.path.getsize(path), 1000)
+
+
+class Plan(Case):
+    def test_the_job_sheet(self):
+        self.demo()
+        out = self.good("plan", self.job)
+        with open(os.path.join(EXAMPLES, "pump-house.json"), encoding="utf-8") as file:
+            for defect in json.load(file)["defects"]:
+                self.assertRegex(out, rf"(?m)\b{re.escape(defect['mark'])}\b")
+        self.assertIn("STOP", out)
+        self.assertIn("ASK", out)
+        self.assert_narrow(out)
+        self.assertEqual(self.good("plan", self.job), out, "same job, same sheet")
+
+    def test_planning_does_not_touch_the_survey(self):
+        self.demo()
+        before = self.export()
+        self.good("plan", self.job)
+        self.assertEqual(self.export(), before)
+
+    def test_every_leak_is_explained(self):
+        self.demo()
+        for defect in json.loads(self.export())["defects"]:
+            out = self.good("leak", self.job, defect["mark"])
+            self.assertIn(defect["mark"], out)
+            self.assert_narrow(out)
+
+    def test_an_answer_opens_the_design(self):
+        self.demo()
+        stopped = self.good("plan", self.job)
+        for finding in ("growing", "offset"):
+            self.good("answer", self.job, "S1", finding, "--by", "A. Sample", "--text", "pinned, checked")
+        self.assertNotEqual(self.good("plan", self.job), stopped)
+        self.refused("answer", self.job, "S1", "groing", "--by", "A. Sample", "--text", "x", saying=["growing"])
+        self.refused("answer", self.job, "S1", "growing", "--text", "x", saying=["--by"])
+
+    def test_an_empty_job_is_planned(self):
+        self.good("new", self.job)
+        self.good("plan", self.job)
+
+    def test_the_document(self):
+        self.demo()
+        paper = os.path.join(self.dir, "paper")
+        self.good("report", self.job, paper)
+        names = os.listdir(paper)
+        for ending in (".pdf", ".svg", ".dxf", ".xlsx"):
+            self.assertTrue([n for n in names if n.endswith(ending)], f"no {ending} among {names}")
+
+
+if __name__ == "__main__":
+    unittest.main(argv=[sys.argv[0], *sys.argv[3:]])
