@@ -57,11 +57,18 @@ typedef struct {
  * the outline, or overlaps another. The functions below take faces that passed. */
 status face_check(const face_shape *face, fault *why);
 
+/* Is this ring sound by itself (an area of honeycomb)? Sentences begin with `name`; faults as above. */
+status face_check_ring(const face_run *ring, const char *name, fault *why);
+
 /* Outline less openings, m2. */
 double face_area_m2(const face_shape *face);
 
 /* Does the point lie on the face, or within `near_m` of an edge of it? A NaN does not. */
 bool face_holds(const face_shape *face, face_point at, double near_m);
+
+/* The point itself, or, when it lies off the face by no more than FACE_FIT_M, the nearest point of its edge.
+ */
+face_point face_snap(const face_shape *face, face_point at);
 
 /* Index of the first point of a line that is farther than FACE_FIT_M off the face; line->n when all lie on
  * it. The stretches between are not looked at: a line may pass a window. */
