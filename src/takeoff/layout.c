@@ -120,7 +120,7 @@ static status lay_leak(laying *l, size_t leak, const repair_design *design) {
     case METHOD_SLOT_PACK: return lay_lines(l, leak, design);
     case METHOD_COAT: {
         bands_slot bare = {.band_m = DESIGN_BAND_M};
-        return lay_stretch(l, leak, 0, HUGE_VAL, bare, (layout_owner){leak, 0, 0});
+        return lay_stretch(l, leak, 0, trace_length_m(d), bare, (layout_owner){leak, 0, 0});
     }
     case METHOD_HOLE: return d->diameter_m.known ? lay_place(l, leak, design) : OK;
     case METHOD_RING:
