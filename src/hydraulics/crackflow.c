@@ -10,6 +10,7 @@ static const double g = UNITS_GRAVITY_M_S2;
 
 double crackflow_taper_width(double a_m, double b_m) {
     double narrow = fmin(a_m, b_m), wide = fmax(a_m, b_m);
+    if (narrow == wide) return narrow; /* an even crack keeps its last digit */
     return narrow > 0 ? cbrt(2 * narrow * narrow * wide / (1 + narrow / wide)) : 0;
 }
 
