@@ -1,0 +1,53 @@
+#include "cli/cli.h"
+#include "cli/options.h"
+#include "ops/ops.h"
+
+#include <stdint.h>
+#include <stdio.h>
+
+static int print_faults(const fault_list *faults, const fault *why) {
+    if (fault_list_count(faults) < 2) return cli_fail(why);
+    for (size_t i = 0; i < fault_list_kept(faults); i++)
+        fprintf(stderr, "stanch: %s\n", fault_list_text(faults, i));
+    size_t hidden = fault_list_count(faults) - fault_list_kept(faults);
+    if (hidden > 0) fprintf(stderr, "stanch: and %zu more\n", hidden);
+    fprintf(stderr, "stanch: %zu faults; nothing was changed\n", fault_list_count(faults));
+    return fault_exit(why->code);
+}
+
+int cli_import(int argc, char **argv) {
+    const options_table table = {"import",
+                                 "JOB FILE...",
+                                 "Merges survey JSON (.json), GeoJSON in face metres (.geojson) and CSV of "
+                                 "stations (.csv) into the job: faces by id, "
+                                 "leaks by mark. All or nothing: with any fault in any file the job stays as "
+                                 "it was, and every fault is listed.",
+                                 NULL,
+                                 0,
+                                 2,
+                                 SIZE_MAX};
+    fault why = {0};
+    size_t n;
+    bool done;
+    status code = options_read(&table, argc, argv, &n, &done, &why);
+    if (code != OK) return cli_fail(&why);
+    if (done) return 0;
+    fault_list *faults = fault_list_new();
+    if (!faults) {
+        fault_memory(&why);
+        return cli_fail(&why);
+    }
+    ops_import_result result;
+    const char **files = mem_zero(n, sizeof *files);
+    for (size_t i = 1; files && i < n; i++) files[i - 1] = argv[i + 1];
+    code = files ? ops_import(argv[1], files, n - 1, faults, &result, &why) : fault_memory(&why);
+    mem_free(files);
+    int exit_code = 0;
+    if (code != OK)
+        exit_code = print_faults(faults, &why);
+    else
+        printf("%s: %zu faces, %zu leaks, %zu stations, %zu flow readings. Next: stanch plan %s\n", argv[1],
+               result.faces, result.defects, result.stations, result.flows, argv[1]);
+    fault_list_free(faults);
+    return exit_code;
+}

@@ -1,0 +1,172 @@
+#include "cli/cli.h"
+#include "cli/options.h"
+#include "cli/wrap.h"
+#include "ops/ops.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* The job sheet: findings, leaks, orders, price, in 80 columns. */
+
+static void print_money(const plan *p, const char *label, double money) {
+    printf("%-56s %14.2f %s\n", label, money, p->survey->site.currency);
+}
+
+static void print_finding(const finding *f) {
+    char label[120];
+    snprintf(label, sizeof label, "%s %s %s: ",
+             f->answer                  ? "done"
+             : f->level == FINDING_STOP ? "STOP"
+                                        : "ASK ",
+             f->mark, f->code);
+    wrap_print(stdout, label, f->sentence, 5);
+    if (!f->answer) return;
+    char by[300];
+    snprintf(by, sizeof by, "     answered by %.100s%s%.10s: ", f->answer->by, f->answer->on ? ", " : "",
+             f->answer->on ? f->answer->on : "");
+    wrap_print(stdout, by, f->answer->what, 5);
+}
+
+static void print_findings(const plan *p) {
+    printf("Findings: %zu STOP and %zu ASK open\n", plan_open_stops(p), plan_open_asks(p));
+    for (size_t i = 0; i < p->findings.n; i++)
+        if (p->findings.items[i].level == FINDING_STOP) print_finding(&p->findings.items[i]);
+    for (size_t i = 0; i < p->findings.n; i++)
+        if (p->findings.items[i].level == FINDING_ASK) print_finding(&p->findings.items[i]);
+}
+
+static const char *depth_of(const plan *p, size_t i, char into[UNITS_SHOWN]) {
+    double deepest = 0;
+    for (size_t k = 0; k < p->designs[i].n_slots; k++)
+        deepest = fmax(deepest, p->designs[i].slots[k].depth_m);
+    if (!(deepest > 0)) return "";
+    units_system u = p->survey->site.system;
+    return units_show(UNITS_SIZE, u, deepest, u == UNITS_US ? 2 : 0, into);
+}
+
+static void print_leak(const plan *p, size_t i) {
+    units_system u = p->survey->site.system;
+    const leak_water *l = &p->leaks[i];
+    char flow[UNITS_SHOWN] = "", head[UNITS_SHOWN], slot[UNITS_SHOWN] = "", depth[UNITS_SHOWN],
+         money[32] = "";
+    if (l->flow_m3_s.known) {
+        units_show(UNITS_FLOW, u, l->flow_m3_s.v, 2, flow);
+        if (l->basis == FLOW_EXPECTED) strcat(flow, "?");
+    }
+    if (p->takeoff.leaks[i].slot_length_m > 0)
+        units_show(UNITS_LENGTH, u, p->takeoff.leaks[i].slot_length_m, 2, slot);
+    if (p->price.leaks[i].cost > 0) snprintf(money, sizeof money, "%.2f", p->price.leaks[i].cost);
+    wrap_cell(stdout, l->defect->mark, 7);
+    wrap_cell(stdout, survey_wetness_words[l->worst], 5);
+    wrap_cell(stdout, flow, 13);
+    wrap_cell(stdout,
+              units_show(UNITS_LENGTH, u, p->designs[i].head_m > 0 ? p->designs[i].head_m : l->head_design_m,
+                         2, head),
+              9);
+    wrap_cell(stdout, method_words[p->designs[i].method.name], 18);
+    wrap_cell(stdout, slot, 9);
+    wrap_cell(stdout, depth_of(p, i, depth), 8);
+    printf("%10s\n", money);
+}
+
+static void print_leaks(const plan *p, size_t most) {
+    printf("\n%-7s%-5s%-13s%-9s%-18s%-9s%-8s%10s\n", "mark", "wet", "flow", "head", "method", "slot", "deep",
+           p->survey->site.currency);
+    for (size_t i = 0; i < p->n_leaks && i < most; i++) print_leak(p, i);
+    if (p->n_leaks > most)
+        printf("... and %zu more: stanch report, or stanch plan --json\n", p->n_leaks - most);
+    printf("flow: measured, or with ? expected; head: at the design level, everything shut\n");
+}
+
+static void print_orders(const plan *p) {
+    units_system u = p->survey->site.system;
+    printf("\nTo buy\n");
+    for (size_t i = 0; i < p->takeoff.n_orders; i++) {
+        const takeoff_order *o = &p->takeoff.orders[i];
+        char need[UNITS_SHOWN], left[UNITS_SHOWN], packs[200] = "";
+        size_t used = 0;
+        for (size_t k = 0; k < o->n_packs && used < sizeof packs; k++) {
+            char size[UNITS_SHOWN];
+            int wrote =
+                snprintf(packs + used, sizeof packs - used, "%s%d x %s", k ? " + " : "", o->packs[k].count,
+                         units_show(UNITS_MASS, u, o->packs[k].pack->size_kg, 1, size));
+            used += wrote > 0 ? (size_t)wrote : 0;
+        }
+        printf("  ");
+        wrap_cell(stdout, o->material->name, 30);
+        printf(" %11s: ", units_show(UNITS_MASS, u, o->need_kg, 1, need));
+        if (o->problem)
+            printf("%s\n", o->problem);
+        else
+            printf("%s (left %s)\n", packs, units_show(UNITS_MASS, u, o->left_kg, 1, left));
+    }
+}
+
+static void print_totals(const plan *p) {
+    units_system u = p->survey->site.system;
+    const takeoff_job *t = &p->takeoff;
+    char a[UNITS_SHOWN], b[UNITS_SHOWN], c[UNITS_SHOWN], d[UNITS_SHOWN];
+    printf("\nSlot %s, coat %s (overlaps saved %s), wash water to take away %s,\n",
+           units_show(UNITS_LENGTH, u, t->slot_length_m, 2, a), units_show(UNITS_AREA, u, t->coat_m2, 2, b),
+           units_show(UNITS_AREA, u, t->overlap_saved_m2, 2, c),
+           units_show(UNITS_VOLUME, u, t->wash_water_m3, 0, d));
+    printf("spoil %s, %.1f labour-hours, %.1f crew days.\n", units_show(UNITS_MASS, u, t->spoil_kg, 0, a),
+           p->price.hours_total, p->price.crew_days);
+}
+
+static void print_price(const plan *p) {
+    printf("\n");
+    for (int group = 0; group < LINE_GROUPS; group++) {
+        double sum = 0;
+        for (size_t i = 0; i < p->price.n_lines; i++)
+            if ((int)p->price.lines[i].group == group) sum += p->price.lines[i].amount;
+        if (sum > 0) print_money(p, estimate_group_words[group], sum);
+    }
+    print_money(p, "Total, without tax", p->price.total);
+    printf("\n");
+    for (size_t i = 0; i < p->n_assumptions; i++) wrap_print(stdout, "- ", p->assumptions[i], 2);
+}
+
+static status print_plan(const plan *p, bool json, fault *why) {
+    if (json) {
+        text out = {0};
+        status code = ops_plan_json(p, &out, why);
+        if (code == OK) fwrite(text_get(&out), 1, out.length, stdout);
+        text_free(&out);
+        return code;
+    }
+    char heading[300];
+    snprintf(heading, sizeof heading, "%.200s: ", p->survey->site.name);
+    wrap_print(stdout, heading, "job sheet", 0);
+    print_findings(p);
+    print_leaks(p, 60);
+    print_orders(p);
+    print_totals(p);
+    print_price(p);
+    return OK;
+}
+
+int cli_plan(int argc, char **argv) {
+    bool json = false;
+    const options_item items[] = {
+        {"--json", NULL, "the whole plan as JSON instead of the job sheet", NULL, &json}};
+    const options_table table = {"plan",
+                                 "JOB",
+                                 "Runs look, why, what, how much and price over the job, keeps the results "
+                                 "in it, and prints the job sheet.",
+                                 items,
+                                 1,
+                                 1,
+                                 1};
+    fault why = {0};
+    size_t n;
+    bool done;
+    ops_job job = {0};
+    status code = options_read(&table, argc, argv, &n, &done, &why);
+    if (code == OK && done) return 0;
+    if (code == OK) code = ops_plan(argv[1], &job, &why);
+    if (code == OK) code = print_plan(job.plan, json, &why);
+    ops_job_free(&job);
+    return code == OK ? 0 : cli_fail(&why);
+}

@@ -1,0 +1,35 @@
+#include "cli/cli.h"
+#include "cli/options.h"
+#include "cli/today.h"
+#include "ops/ops.h"
+
+#include <stdio.h>
+
+int cli_report(int argc, char **argv) {
+    const char *date = NULL;
+    const options_item items[] = {
+        {"--date", "YYYY-MM-DD", "date of the document (default today)", &date, NULL}};
+    const options_table table = {"report",
+                                 "JOB FOLDER",
+                                 "Writes plan.pdf, one SVG a face, faces.dxf and quantities.xlsx. The same "
+                                 "job and date give the same bytes.",
+                                 items,
+                                 1,
+                                 2,
+                                 2};
+    fault why = {0};
+    size_t n;
+    bool done;
+    char today[TODAY_TEXT];
+    ops_job job = {0};
+    ops_report_result result;
+    status code = options_read(&table, argc, argv, &n, &done, &why);
+    if (code == OK && done) return 0;
+    if (code == OK) code = today_read(date, today, &why);
+    if (code == OK) code = ops_look(argv[1], &job, &why);
+    if (code == OK) code = ops_report(&job, argv[2], today, &result, &why);
+    if (code == OK)
+        for (size_t i = 0; i < result.n; i++) printf("%s\n", result.files[i]);
+    ops_job_free(&job);
+    return code == OK ? 0 : cli_fail(&why);
+}

@@ -1,0 +1,12 @@
+/* today.h - the date, from the clock or from SOURCE_DATE_EPOCH (reproducible builds), as YYYY-MM-DD in UTC.
+ */
+#ifndef STANCH_CLI_TODAY_H
+#define STANCH_CLI_TODAY_H
+
+#include "core/fault.h"
+
+enum { TODAY_TEXT = 11 };
+/* `given` (an option's value) or, when NULL, the clock. E_INPUT when it is no date. */
+status today_read(const char *given, char into[TODAY_TEXT], fault *why);
+
+#endif

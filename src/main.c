@@ -1,0 +1,30 @@
+/* stanch - sealing leaking cracks in concrete: from the survey to the plan, the price and the document.
+ *
+ * This file is the table of contents; one file a command in cli/. */
+#include "cli/cli.h"
+#include "core/mem.h"
+#include "store/store.h"
+
+#include <gsl/gsl_errno.h>
+#include <jansson.h>
+#include <stdio.h>
+#include <string.h>
+
+static const cli_command commands[] = {
+    {"new", "JOB", "a new job file", cli_new},
+    {"import", "JOB FILE...", "take in a survey: JSON, CSV or GeoJSON", cli_import},
+    {"export", "JOB", "give it out: JSON, CSV, GeoJSON, DXF; a CSV form to fill in", cli_export},
+    {"plan", "JOB", "pressure, method, slot, plug, quantities, price", cli_plan},
+    {"leak", "JOB MARK", "explain one leak: every number, its equation and source", cli_leak},
+    {"answer", "JOB MARK FINDING", "keep a named person's answer to a finding", cli_answer},
+    {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX", cli_report},
+    {"calc", "NAME [FILE]", "one calculation, JSON in, JSON out", cli_calc},
+};
+
+int main(int argc, char **argv) {
+    fault why = {0};
+    gsl_set_error_handler_off();
+    json_set_alloc_funcs(mem_malloc, mem_free);
+    if (store_use_memory_hooks(&why) != OK) return cli_fail(&why);
+    return cli_run(commands, sizeof commands / sizeof *commands, argc, argv);
+}

@@ -1,0 +1,68 @@
+/* ops.h - the verbs of the tool: load, call the stages, save. Both faces, terminal and page, call these and
+ * nothing else.
+ *
+ * A change is one transaction of the job file: all or nothing. The clock is an input (`today`).
+ * Errors  as store.h, and E_INPUT / E_STATE of the stages. Where many faults are told at once they go to a
+ * list. Threads  one call a job file and thread. */
+#ifndef STANCH_OPS_OPS_H
+#define STANCH_OPS_OPS_H
+
+#include "plan/plan.h"
+
+/* A job in memory with its plan. */
+typedef struct {
+    survey *survey;
+    plan *plan;
+} ops_job;
+void ops_job_free(ops_job *job); /* {0} is fine */
+
+typedef struct {
+    const char *name; /* of the site; NULL: the file's name */
+    units_system system;
+    const char *currency; /* ISO 4217, three capitals; NULL: EUR */
+    bool letter_paper;
+} ops_new_request;
+
+/* A new job file with the shipped catalogue in it. E_STATE when the path is taken. */
+status ops_new(const char *path, const ops_new_request *request, fault *why);
+
+typedef struct {
+    size_t faces, defects, stations, flows; /* in the job afterwards */
+} ops_import_result;
+
+/* Merge files (survey JSON, GeoJSON, CSV) into the job. Any fault: nothing changes, `faults` has them all,
+ * E_INPUT. */
+status ops_import(const char *path, const char *const files[], size_t n, fault_list *faults,
+                  ops_import_result *out, fault *why);
+
+typedef enum { EXPORT_JSON, EXPORT_CSV, EXPORT_GEOJSON, EXPORT_DXF, EXPORT_COUNT } ops_export_format;
+extern const char *const ops_export_words[EXPORT_COUNT];
+/* The job in one format, appended to *out. */
+status ops_export(const char *path, ops_export_format format, text *out, fault *why);
+
+/* Plan the job and keep each stage's result with its inputs' hash. */
+status ops_plan(const char *path, ops_job *out, fault *why);
+
+/* Plan the job without writing to it: what `leak` and `report` show. */
+status ops_look(const char *path, ops_job *out, fault *why);
+
+/* Keep a named person's answer to a finding of `mark` ("site" for the site). E_STATE: no such finding there.
+ */
+typedef struct {
+    const char *mark, *finding, *by, *what, *on;
+} ops_answer_request;
+status ops_answer(const char *path, const ops_answer_request *request, fault *why);
+
+typedef struct {
+    const char **files; /* written, in the arena of the job's plan */
+    size_t n;
+} ops_report_result;
+
+/* PDF, one SVG a face with leaks, DXF and XLSX into a folder, made when it is not there. */
+status ops_report(const ops_job *job, const char *folder, const char *today, ops_report_result *out,
+                  fault *why);
+
+/* The whole plan as JSON in the job's units (docs: "the plan as JSON"). */
+status ops_plan_json(const plan *p, text *out, fault *why);
+
+#endif

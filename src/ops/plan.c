@@ -1,0 +1,105 @@
+#include "ops/job.h"
+#include "ops/results.h"
+
+typedef void (*write_leak)(json_out *, const plan *, size_t);
+
+/* One result row: an object of its own in one line of JSON. */
+static const char *body_of(const plan *p, write_leak write, size_t leak,
+                           void (*job)(json_out *, const plan *)) {
+    text bytes = {0};
+    json_out o = {.to = &bytes, .system = p->survey->site.system};
+    json_out_open(&o, NULL, '{');
+    if (write)
+        write(&o, p, leak);
+    else
+        job(&o, p);
+    json_out_close(&o, '}');
+    const char *body = bytes.failed ? NULL : arena_copy(p->memory, text_get(&bytes));
+    text_free(&bytes);
+    return body;
+}
+
+static status fill_results(const plan *p, store_result *rows, size_t *n, fault *why) {
+    for (size_t i = 0; i < p->n_leaks; i++) {
+        const char *mark = p->leaks[i].defect->mark;
+        const plan_hashes *h = &p->hashes[i];
+        const struct {
+            const char *stage, *hash;
+            write_leak write;
+        } stages[] = {{"look", h->look, results_write_look},
+                      {"design", h->design, results_write_design},
+                      {"takeoff", p->takeoff_hash, results_write_takeoff},
+                      {"price", p->price_hash, results_write_price}};
+        for (size_t k = 0; k < sizeof stages / sizeof *stages; k++) {
+            const char *body = body_of(p, stages[k].write, i, NULL);
+            if (!body) return fault_memory(why);
+            rows[(*n)++] = (store_result){stages[k].stage, mark, stages[k].hash, STANCH_VERSION, 0, body};
+        }
+    }
+    const struct {
+        const char *stage, *hash;
+        void (*write)(json_out *, const plan *);
+    } job[] = {{"findings", p->takeoff_hash, results_write_findings},
+               {"takeoff", p->takeoff_hash, results_write_job_takeoff},
+               {"price", p->price_hash, results_write_job_price}};
+    for (size_t k = 0; k < sizeof job / sizeof *job; k++) {
+        const char *body = body_of(p, NULL, 0, job[k].write);
+        if (!body) return fault_memory(why);
+        rows[(*n)++] = (store_result){job[k].stage, "", job[k].hash, STANCH_VERSION, 0, body};
+    }
+    return OK;
+}
+
+status ops_plan(const char *path, ops_job *out, fault *why) {
+    store *job = NULL;
+    *out = (ops_job){0};
+    status code = store_open(path, false, &job, why);
+    if (code == OK) code = job_plan(job, out, why);
+    if (code == OK) {
+        size_t n = 0;
+        store_result *rows = arena_get(out->plan->memory, 4 * out->plan->n_leaks + 3, sizeof *rows);
+        code = rows ? fill_results(out->plan, rows, &n, why) : fault_memory(why);
+        if (code == OK) code = store_save_results(job, rows, n, why);
+    }
+    store_close(job);
+    if (code != OK) ops_job_free(out);
+    return code;
+}
+
+status ops_plan_json(const plan *p, text *out, fault *why) {
+    json_out o = {.to = out, .indent = 1, .compact_from = 4, .system = p->survey->site.system};
+    json_out_open(&o, NULL, '{');
+    json_out_text(&o, "program", "stanch " STANCH_VERSION);
+    json_out_text(&o, "inputs_hash", p->price_hash);
+    results_write_findings(&o, p);
+    json_out_open(&o, "leaks", '[');
+    for (size_t i = 0; i < p->n_leaks; i++) {
+        json_out_open(&o, NULL, '{');
+        json_out_text(&o, "mark", p->leaks[i].defect->mark);
+        const struct {
+            const char *name;
+            write_leak write;
+        } stages[] = {{"look", results_write_look},
+                      {"design", results_write_design},
+                      {"takeoff", results_write_takeoff},
+                      {"price", results_write_price}};
+        for (size_t k = 0; k < sizeof stages / sizeof *stages; k++) {
+            json_out_open(&o, stages[k].name, '{');
+            stages[k].write(&o, p, i);
+            json_out_close(&o, '}');
+        }
+        json_out_close(&o, '}');
+    }
+    json_out_close(&o, ']');
+    json_out_open(&o, "takeoff", '{');
+    results_write_job_takeoff(&o, p);
+    json_out_close(&o, '}');
+    json_out_open(&o, "price", '{');
+    results_write_job_price(&o, p);
+    json_out_close(&o, '}');
+    json_out_open(&o, "assumptions", '[');
+    for (size_t i = 0; i < p->n_assumptions; i++) json_out_text(&o, NULL, p->assumptions[i]);
+    json_out_close(&o, ']');
+    json_out_close(&o, '}');
+    return out->failed ? fault_memory(why) : OK;
+}

@@ -1,0 +1,89 @@
+#include "ops/ops.h"
+
+#include "core/file.h"
+#include "report/report.h"
+
+#include <ctype.h>
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+static status make_folder(const char *folder, fault *why) {
+    struct stat about;
+    if (mkdir(folder, 0777) == 0) return OK;
+    if (errno == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode)) return OK;
+    return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));
+}
+
+typedef struct {
+    const ops_job *job;
+    const char *folder;
+    ops_report_result *out;
+    fault *why;
+} reporting;
+
+static status note_file(reporting *r, const char *path) {
+    arena *memory = r->job->plan->memory;
+    const char **files = arena_push(memory, r->out->files, &r->out->n, sizeof *files);
+    if (!files || !path) return fault_memory(r->why);
+    r->out->files = files;
+    files[r->out->n - 1] = path;
+    return OK;
+}
+
+static const char *path_of(const reporting *r, const char *stem, const char *ending) {
+    char *path = arena_print(r->job->plan->memory, "%s/%s.%s", r->folder, stem, ending);
+    return path;
+}
+
+static status write_text(reporting *r, const char *path, text *bytes, status code) {
+    if (code == OK && !path) code = fault_memory(r->why);
+    if (code == OK) code = file_write(path, text_get(bytes), bytes->length, r->why);
+    text_free(bytes);
+    return code == OK ? note_file(r, path) : code;
+}
+
+/* A face's id as a file name: letters, digits, - and _ stay. */
+static const char *face_stem(const reporting *r, size_t face) {
+    char *stem = arena_print(r->job->plan->memory, "face-%zu-%s", face + 1, r->job->survey->faces[face].id);
+    for (char *c = stem; c && *c; c++)
+        if (!isalnum((unsigned char)*c) && *c != '-' && *c != '_') *c = '_';
+    return stem;
+}
+
+static bool has_leak(const survey *s, size_t face) {
+    for (size_t i = 0; i < s->n_defects; i++)
+        for (size_t k = 0; k < s->defects[i].n_parts; k++)
+            if (strcmp(s->defects[i].parts[k].face, s->faces[face].id) == 0) return true;
+    return false;
+}
+
+static status write_faces(reporting *r) {
+    status code = OK;
+    for (size_t i = 0; code == OK && i < r->job->survey->n_faces; i++) {
+        if (!has_leak(r->job->survey, i)) continue;
+        text svg = {0};
+        const char *stem = face_stem(r, i);
+        code = stem ? report_svg(r->job->plan, i, &svg, r->why) : fault_memory(r->why);
+        code = write_text(r, stem ? path_of(r, stem, "svg") : NULL, &svg, code);
+    }
+    return code;
+}
+
+status ops_report(const ops_job *job, const char *folder, const char *today, ops_report_result *out,
+                  fault *why) {
+    const report_options options = {.date = today, .version = STANCH_VERSION};
+    reporting r = {job, folder, out, why};
+    text pdf = {0}, dxf = {0};
+    *out = (ops_report_result){0};
+    status code = make_folder(folder, why);
+    if (code != OK) return code;
+    code = write_text(&r, path_of(&r, "plan", "pdf"), &pdf, report_pdf(job->plan, &options, &pdf, why));
+    if (code == OK) code = write_faces(&r);
+    if (code == OK)
+        code = write_text(&r, path_of(&r, "faces", "dxf"), &dxf, report_dxf(job->plan, &dxf, why));
+    if (code != OK) return code;
+    const char *sheet = path_of(&r, "quantities", "xlsx");
+    code = sheet ? report_xlsx(job->plan, &options, sheet, why) : fault_memory(why);
+    return code == OK ? note_file(&r, sheet) : code;
+}
