@@ -1,6 +1,7 @@
 #include "core/units.h"
 
 #include <assert.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -58,13 +59,32 @@ double units_from_si(units_quantity q, units_system s, double si) {
     return si * u->divide / u->multiply + u->offset;
 }
 
-char *units_text(units_quantity q, units_system s, double si, char into[TEXT_NUMBER]) {
-    double shown = units_from_si(q, s, si);
+/* The shortest decimal near `shown` that converts to exactly `si`; false when there is none. */
+static bool find_decimal(units_quantity q, units_system s, double si, double shown, char into[TEXT_NUMBER]) {
     for (int digits = 12; digits <= 17; digits++) {
         snprintf(into, TEXT_NUMBER, "%.*g", digits, shown);
         double back = strtod(into, NULL);
-        if (units_to_si(q, s, back) == si) return text_number(back, into);
+        if (units_to_si(q, s, back) != si) continue;
+        text_number(back, into);
+        return true;
     }
+    /* units_from_si may have rounded past it. */
+    const double beside[] = {nextafter(shown, -HUGE_VAL), nextafter(shown, HUGE_VAL)};
+    for (int i = 0; i < 2; i++) {
+        if (units_to_si(q, s, beside[i]) != si) continue;
+        text_number(beside[i], into);
+        return true;
+    }
+    return false;
+}
+
+char *units_text(units_quantity q, units_system s, double si, char into[TEXT_NUMBER]) {
+    double shown = units_from_si(q, s, si);
+    if (find_decimal(q, s, si, shown, into)) return into;
+    /* This value was not typed in this unit and no double gives it. Write its neighbour that can be typed, in
+     * the form in which it would be written again once read. */
+    double near = units_to_si(q, s, shown);
+    if (find_decimal(q, s, near, units_from_si(q, s, near), into)) return into;
     return text_number(shown, into);
 }
 

@@ -46,7 +46,7 @@ double units_from_si(units_quantity q, units_system s, double si);
 /* The shortest decimal in the system's unit that units_to_si turns back into exactly `si`. Returns `into`. */
 char *units_text(units_quantity q, units_system s, double si, char into[TEXT_NUMBER]);
 
-enum { UNITS_SHOWN = 48 };
+enum { UNITS_SHOWN = 64 };
 /* For a person: rounded to `decimals` places in the system's unit, with its symbol ("37 mm", "1.5 in"). */
 char *units_show(units_quantity q, units_system s, double si, int decimals, char into[UNITS_SHOWN]);
 

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_BYTES = 40, LINE_BYTES = 200, NOTE_BYTES = 4000, PATH_BYTES = 400 };
+enum { ID_BYTES = 40, LINE_BYTES = 200, PATH_BYTES = 400 };
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 #define TABLE(array)                                                                                         \
@@ -27,7 +27,7 @@ static const survey_field level_list[] = {
 static const survey_field site_list[] = {
     {"name", FIELD_TEXT, false, AT(survey_site, name), .limit = LINE_BYTES},
     {"place", FIELD_TEXT, false, AT(survey_site, place), .limit = LINE_BYTES},
-    {"client_note", FIELD_TEXT, false, AT(survey_site, client_note), .limit = NOTE_BYTES},
+    {"client_note", FIELD_TEXT, false, AT(survey_site, client_note), .limit = SURVEY_NOTE_BYTES},
     {"units", FIELD_WORD, true, AT(survey_site, system), WORDS(system_words, 2)},
     {"currency", FIELD_CURRENCY, true, AT(survey_site, currency)},
     {"letter_paper", FIELD_BOOL, false, AT(survey_site, letter_paper)},
@@ -60,7 +60,7 @@ static const survey_field defect_list[] = {
     {"diameter", FIELD_MAYBE, false, AT(survey_defect, diameter_m), UNITS_SIZE, ABOVE(0, 5)},
     {"slot_faces", FIELD_WORD, false, AT(survey_defect, slot_faces),
      WORDS(survey_slot_words, SLOT_FACES_COUNT)},
-    {"tried", FIELD_TEXT, false, AT(survey_defect, tried), .limit = NOTE_BYTES},
+    {"tried", FIELD_TEXT, false, AT(survey_defect, tried), .limit = SURVEY_NOTE_BYTES},
 };
 
 static const survey_field station_list[] = {
@@ -85,13 +85,13 @@ static const survey_field flow_list[] = {
 
 static const survey_field photo_list[] = {
     {"file", FIELD_PATH, true, AT(survey_photo, file), .limit = PATH_BYTES},
-    {"caption", FIELD_TEXT, false, AT(survey_photo, caption), .limit = NOTE_BYTES},
+    {"caption", FIELD_TEXT, false, AT(survey_photo, caption), .limit = SURVEY_NOTE_BYTES},
 };
 
 static const survey_field material_list[] = {
     {"id", FIELD_NAME, true, AT(survey_material, id), .limit = ID_BYTES},
     {"name", FIELD_TEXT, false, AT(survey_material, name), .limit = LINE_BYTES},
-    {"data_note", FIELD_TEXT, false, AT(survey_material, data_note), .limit = NOTE_BYTES},
+    {"data_note", FIELD_TEXT, false, AT(survey_material, data_note), .limit = SURVEY_NOTE_BYTES},
     {"role", FIELD_WORD, true, AT(survey_material, role), WORDS(survey_role_words, ROLE_COUNT)},
     {"bulk", FIELD_MAYBE, false, AT(survey_material, bulk_kg_m3), UNITS_DENSITY, RANGE(100, 5000)},
     {"particle", FIELD_MAYBE, false, AT(survey_material, particle_kg_m3), UNITS_DENSITY, RANGE(500, 10000)},
@@ -121,7 +121,7 @@ static const survey_field rate_list[] = {
     {"unit", FIELD_TEXT, false, AT(survey_rate, unit), .limit = ID_BYTES},
     {"value", FIELD_NUMBER, true, AT(survey_rate, value), UNITS_PLAIN, RANGE(0, 1e9)},
     {"basis", FIELD_WORD, true, AT(survey_rate, basis), WORDS(survey_basis_words, BASIS_COUNT)},
-    {"source", FIELD_TEXT, false, AT(survey_rate, source), .limit = NOTE_BYTES},
+    {"source", FIELD_TEXT, false, AT(survey_rate, source), .limit = SURVEY_NOTE_BYTES},
 };
 
 static const survey_field price_list[] = {
@@ -136,7 +136,7 @@ static const survey_field answer_list[] = {
     {"finding", FIELD_NAME, true, AT(survey_answer, finding), .limit = ID_BYTES},
     {"by", FIELD_TEXT, true, AT(survey_answer, by), .limit = LINE_BYTES},
     {"on", FIELD_DATE, true, AT(survey_answer, on)},
-    {"what", FIELD_TEXT, true, AT(survey_answer, what), .limit = NOTE_BYTES},
+    {"what", FIELD_TEXT, true, AT(survey_answer, what), .limit = SURVEY_NOTE_BYTES},
 };
 
 const survey_fields survey_site_fields = TABLE(site_list), survey_level_fields = TABLE(level_list),

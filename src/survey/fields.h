@@ -41,7 +41,7 @@ typedef struct {
     size_t n;
 } survey_fields;
 
-enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 24 };
+enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 24, SURVEY_NOTE_BYTES = 4000 };
 
 extern const survey_fields survey_site_fields, survey_level_fields, survey_face_fields, survey_defect_fields,
     survey_station_fields, survey_flow_fields, survey_photo_fields, survey_material_fields,
@@ -68,6 +68,9 @@ void survey_field_text(const survey_field *f, units_system system, const void *f
 
 /* Equal in every plain member; doubles bit for bit but for the sign of 0. */
 bool survey_fields_equal(survey_fields table, const void *a, const void *b);
+
+/* Why `t` may not stand as a text (it holds a control character, it is too long), or NULL. */
+const char *survey_text_objection(const char *t);
 
 bool survey_text_equal(const char *a, const char *b); /* NULL equals NULL only */
 

@@ -71,6 +71,10 @@ static const char *text_objection(survey_field_kind kind, const char *t) {
     return NULL;
 }
 
+const char *survey_text_objection(const char *t) {
+    return strlen(t) > SURVEY_NOTE_BYTES ? "is longer than 4000 bytes" : text_objection(FIELD_TEXT, t);
+}
+
 static void read_text(json_in *in, const json_path *at, json_t *object, const survey_field *f, bool required,
                       void *to) {
     size_t limit = f->kind == FIELD_DATE ? 10 : f->limit;

@@ -217,7 +217,7 @@ static void read_list(json_in *in, const json_path *at, json_t *object, const ch
 }
 
 static void read_notes(json_in *in, const json_path *at, json_t *object, survey_defect *out) {
-    static const survey_field note_field = {"note", FIELD_TEXT, true, 0, .limit = 4000};
+    static const survey_field note_field = {"note", FIELD_TEXT, true, 0, .limit = SURVEY_NOTE_BYTES};
     json_path up = {at, "notes", 0};
     json_t *list = json_in_array(in, at, object, "notes", false);
     if (!list || !short_enough(in, at, "notes", list, LIST_MOST)) return;

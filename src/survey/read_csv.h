@@ -2,7 +2,7 @@
  *
  * Columns may stand in any order, by their names in either system of units ("width_mm" or "width_in", never
  * both systems in one file); separator comma, semicolon or tab; decimal comma where the separator is not a
- * comma. Only `mark` and `kind` are always needed; `face`, `u` and `v` for a new trace.
+ * comma. Needed columns: mark, kind, face, u, v.
  *
  * Rows  Rows of one mark make one defect, in their order; they need not stand together.
  *   u, v given            a point of the trace (or the point, or a corner of the area) on `face`; a change of

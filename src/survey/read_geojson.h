@@ -1,7 +1,8 @@
 /* read_geojson.h - faces and defects drawn as GeoJSON (RFC 7946), read and merged into a job.
  *
  * A FeatureCollection. Coordinates are METRES ON THE FACE (u, v), not the longitude and latitude that RFC
- * 7946 section 4 expects; survey_write_geojson says so in the foreign member "coordinates". Polygon,
+ * 7946 section 4 expects; survey_write_geojson says so in the foreign member
+ * "coordinate_system". Polygon,
  * properties {"object": "face", "id", "lie", ...}    outline and openings of a face null geometry, {"object":
  * "fold", "a", "b"}                 a fold LineString {"mark", "kind", "face"}                         crack
  * or joint on one face MultiLineString {"mark", "kind", "faces": [...]}            one that crosses folds, a

@@ -1,15 +1,15 @@
 /* survey.h - the job as seen at the wall, and what the firm brings to it: the input of every stage.
  *
- * One `survey` is one job: site and water, faces with their folds, defects by chalk mark with stations and readings,
- * materials, rates and prices, and the answers that named people gave to findings. It is plain data: survey_check says
- * whether it hangs together, store/ keeps it, import and export carry it. All of it, texts too, lives in `memory`.
+ * One `survey` is one job: site and water, faces with their folds, defects by chalk mark with stations and
+ * readings, materials, rates and prices, and the answers that named people gave to findings. It is plain
+ * data: survey_check says whether it hangs together, store/ keeps it, import and export carry it. All of it,
+ * texts too, lives in `memory`.
  *
- * Geometry  A face is flat. (u, v) are metres on it, seen from the dry side: u to the right; v up on a wall, away from
- *   the reader on a floor or soffit. Elevation of a wall point = elevation_m + v; of a floor or soffit = elevation_m.
- *   `elevation` is always that of the dry face (trade rule 3).
- * Units  SI inside (m, m3, s, kg, Pa), degrees Celsius; money in the job's currency.
- * A value that was not measured is `maybe` with known = false. A text that was not given is NULL.
- * Threads  no shared state. */
+ * Geometry  A face is flat. (u, v) are metres on it, seen from the dry side: u to the right; v up on a wall,
+ * away from the reader on a floor or soffit. Elevation of a wall point = elevation_m + v; of a floor or
+ * soffit = elevation_m. `elevation` is always that of the dry face (trade rule 3). Units  SI inside (m, m3,
+ * s, kg, Pa), degrees Celsius; money in the job's currency. A value that was not measured is `maybe` with
+ * known = false. A text that was not given is NULL. Threads  no shared state. */
 #ifndef STANCH_SURVEY_SURVEY_H
 #define STANCH_SURVEY_SURVEY_H
 
@@ -49,17 +49,17 @@ extern const char *const survey_state_words[STATE_COUNT];     /* uncut cut */
 /* Signs that send a leak to a person (trade rules 14, 15). STOP signs come first. */
 typedef enum {
     SIGN_GROWING,
-    SIGN_OFFSET,       /* the two faces of the crack stand apart */
-    SIGN_BULGING,      /* bulging or leaning */
-    SIGN_PRESTRESS,    /* prestressed or post-tensioned member */
-    SIGN_SOIL,         /* soil carried by the water */
-    SIGN_BAR_CUT,      /* a bar cut or with section lost */
-    SIGN_DRAINAGE,     /* sealing takes drainage from a part not known to bear full head or uplift */
+    SIGN_OFFSET,    /* the two faces of the crack stand apart */
+    SIGN_BULGING,   /* bulging or leaning */
+    SIGN_PRESTRESS, /* prestressed or post-tensioned member */
+    SIGN_SOIL,      /* soil carried by the water */
+    SIGN_BAR_CUT,   /* a bar cut or with section lost */
+    SIGN_DRAINAGE,  /* sealing takes drainage from a part not known to bear full head or uplift */
     SIGN_STOP_COUNT,
     SIGN_RUST = SIGN_STOP_COUNT, /* rust stain without loss of section */
     SIGN_CAUSE_UNKNOWN,
-    SIGN_MOVING,       /* opens and closes with season or load, told by a person */
-    SIGN_SETTLED,      /* cause known and ended */
+    SIGN_MOVING,  /* opens and closes with season or load, told by a person */
+    SIGN_SETTLED, /* cause known and ended */
     SIGN_COUNT
 } survey_sign;
 extern const char *const survey_sign_words[SIGN_COUNT];
@@ -176,14 +176,14 @@ typedef struct {
 } survey_price;
 
 typedef struct {
-    const char *mark; /* a defect, or "site" */
+    const char *mark;                     /* a defect, or "site" */
     const char *finding, *by, *on, *what; /* code of the finding, name, date, what was decided */
 } survey_answer;
 
 typedef struct {
     const char *name, *place, *client_note;
     units_system system;
-    char currency[4]; /* ISO 4217 */
+    char currency[4];            /* ISO 4217 */
     bool letter_paper, enclosed; /* enclosed: basement, pit, tank (silica table; confined space) */
     bool drinking_water, hazardous_liquid, materials_approved;
     survey_level today, design;
@@ -212,12 +212,12 @@ typedef struct {
     size_t n_answers;
 } survey;
 
-survey *survey_new(void);     /* empty, metric, EUR; NULL without memory */
-void survey_free(survey *s);  /* NULL is fine */
+survey *survey_new(void);    /* empty, metric, EUR; NULL without memory */
+void survey_free(survey *s); /* NULL is fine */
 
-const survey_face *survey_find_face(const survey *s, const char *id);         /* NULL when absent */
-const survey_defect *survey_find_defect(const survey *s, const char *mark);   /* exact mark */
-const survey_material *survey_find_role(const survey *s, survey_role role);   /* the first of that role */
-bool survey_is_line(survey_kind kind);                                        /* crack, joint */
+const survey_face *survey_find_face(const survey *s, const char *id);       /* NULL when absent */
+const survey_defect *survey_find_defect(const survey *s, const char *mark); /* exact mark */
+const survey_material *survey_find_role(const survey *s, survey_role role); /* the first of that role */
+bool survey_is_line(survey_kind kind);                                      /* crack, joint */
 
 #endif

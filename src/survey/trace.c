@@ -39,7 +39,8 @@ bool trace_at(const survey *s, const survey_defect *d, double chainage_m, trace_
     double left = chainage_m > 0 ? chainage_m : 0;
     size_t part = 0;
     if (survey_is_line(d->kind))
-        while (part + 1 < d->n_parts && left >= part_length_m(&d->parts[part])) left -= part_length_m(&d->parts[part++]);
+        while (part + 1 < d->n_parts && left >= part_length_m(&d->parts[part]))
+            left -= part_length_m(&d->parts[part++]);
     const survey_part *p = &d->parts[part];
     out->face = survey_find_face(s, p->face);
     out->part = part;
@@ -49,7 +50,8 @@ bool trace_at(const survey *s, const survey_defect *d, double chainage_m, trace_
     return true;
 }
 
-/* Elevation is linear between the corners of the trace, so the lowest point is an end of the stretch or a corner in it. */
+/* Elevation is linear between the corners of the trace, so the lowest point is an end of the stretch or a
+ * corner in it. */
 bool trace_lowest(const survey *s, const survey_defect *d, double from_m, double to_m, double *out_m) {
     trace_place first, last;
     if (!trace_at(s, d, from_m, &first) || !trace_at(s, d, to_m, &last)) return false;
@@ -60,7 +62,8 @@ bool trace_lowest(const survey *s, const survey_defect *d, double from_m, double
         if (!face) return false;
         for (size_t k = 0; k < p->n_points; k++) {
             if (k > 0 && survey_is_line(d->kind))
-                chainage += hypot(p->points[k].u_m - p->points[k - 1].u_m, p->points[k].v_m - p->points[k - 1].v_m);
+                chainage +=
+                    hypot(p->points[k].u_m - p->points[k - 1].u_m, p->points[k].v_m - p->points[k - 1].v_m);
             bool counts = !survey_is_line(d->kind) || (chainage > from_m && chainage < to_m);
             if (counts) lowest = fmin(lowest, survey_elevation_m(face, p->points[k]));
         }
