@@ -2,8 +2,6 @@
 include(GNUInstallDirs)
 
 if(TARGET stanch)
-    # Found by ./demo, the tests and the bench at one place in every build.
-    set_target_properties(stanch PROPERTIES RUNTIME_OUTPUT_DIRECTORY ${CMAKE_BINARY_DIR})
     install(TARGETS stanch RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
 endif()
 
