@@ -1,0 +1,37 @@
+/* book.h - the spreadsheet while it is being written; only for src/report. Threads  one book, one thread. */
+#ifndef STANCH_REPORT_BOOK_H
+#define STANCH_REPORT_BOOK_H
+
+#include "report/report.h"
+#include "report/say.h"
+
+#include <xlsxwriter.h>
+
+typedef struct {
+    const plan *plan;
+    lxw_workbook *book;
+    lxw_format *head, *number, *money, *wrap, *total, *total_money, *total_words;
+    say words;
+    lxw_error error; /* the first */
+} book;
+
+typedef struct {
+    const char *title;
+    double width; /* in characters */
+} book_column;
+
+/* A sheet with a frozen, bold first row. */
+lxw_worksheet *book_sheet(book *b, const char *name, const book_column *columns, size_t n);
+void book_words(book *b, lxw_worksheet *sheet, size_t row, size_t column, const char *words);
+void book_number(book *b, lxw_worksheet *sheet, size_t row, size_t column, double value);
+/* A live formula with the value that stands in the file until it is recalculated. */
+void book_formula(book *b, lxw_worksheet *sheet, size_t row, size_t column, lxw_format *format,
+                  const char *formula, double value);
+/* SUM over rows 1..rows-1 of a column, below them. */
+void book_sum(book *b, lxw_worksheet *sheet, size_t row, size_t column, lxw_format *format, double value);
+
+void book_leaks(book *b);  /* Leaks, Quantities (xlsx_leaks.c) */
+void book_orders(book *b); /* xlsx_job.c */
+void book_price(book *b);
+
+#endif

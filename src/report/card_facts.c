@@ -1,0 +1,126 @@
+/* card_facts.c - what is known and what was sized, beside the sketch of a card. */
+#include "report/card.h"
+#include "report/table.h"
+
+static const char *const depth_words[] = {[DEPTH_TRADE] = "usual depth",
+                                          [DEPTH_STRONG_FLOW] = "deeper for strong flow",
+                                          [DEPTH_PLUG] = "deeper, the plug needs it",
+                                          [DEPTH_STEEL] = "held back by the steel"};
+enum { MOST_STRETCHES = 6 };
+
+static void fact(table *t, const char *label, const char *value) {
+    table_row(t, (const char *[]){label, value}, ROW_PLAIN);
+}
+
+static void where(doc *d, table *t, const survey_defect *of) {
+    say *w = &d->words;
+    const char *place = "";
+    if (of->n_parts && of->parts[0].n_points) {
+        survey_point at = of->parts[0].points[0];
+        const survey_face *face = survey_find_face(d->plan->survey, of->parts[0].face);
+        place = say_print(w, "\nfrom %s right, %s %s", say_length(w, at.u_m), say_length(w, at.v_m),
+                          face && face->lie != LIE_WALL ? "away" : "up");
+    }
+    fact(t, "Where", say_print(w, "%s%s", say_faces(w, d->plan->survey, of), place));
+}
+
+static void seen(doc *d, table *t, const leak_water *leak) {
+    say *w = &d->words;
+    const char *length = leak->length_m > 0
+                             ? say_print(w, ", %s long, wet over %s", say_length(w, leak->length_m),
+                                         say_length(w, leak->wet_m))
+                             : "";
+    const char *width = leak->widest_m.known
+                            ? say_print(w, ", up to %s wide", say_value(w, UNITS_SIZE, leak->widest_m.v))
+                            : "";
+    fact(t, "Seen", say_print(w, "%s%s%s", leak_grade_shown(leak->grade), length, width));
+}
+
+static void water(doc *d, table *t, const leak_water *leak, const repair_design *design) {
+    say *w = &d->words;
+    if (!leak->level_known) {
+        fact(t, "Water", "level not known");
+    } else {
+        fact(t, "Water",
+             say_print(w, "today %s over the lowest point, design %s", say_length(w, leak->head_today_m),
+                       say_length(w, leak->head_design_m)));
+        if (design->pressure_pa > 0)
+            fact(t, "Pressure, all shut",
+                 say_print(w, "%s, head %s", say_value(w, UNITS_PRESSURE, design->pressure_pa),
+                           say_length(w, design->head_m)));
+    }
+    static const char *const basis[] = {
+        [FLOW_UNKNOWN] = "", [FLOW_EXPECTED] = ", expected from the widths", [FLOW_MEASURED] = ", measured"};
+    fact(t, "Flow",
+         say_print(w, "%s%s", say_maybe(w, UNITS_FLOW, leak->flow_m3_s),
+                   leak->flow_m3_s.known ? basis[leak->basis] : ""));
+}
+
+static void slots(doc *d, table *t, const repair_design *design) {
+    say *w = &d->words;
+    for (size_t i = 0; i < design->n_slots && i < MOST_STRETCHES; i++) {
+        const design_slot *s = &design->slots[i];
+        const char *along = s->to_m > s->from_m ? say_print(w, ", from %s to %s", say_length(w, s->from_m),
+                                                            say_length(w, s->to_m))
+                                                : "";
+        const char *plug =
+            s->plug_m > 0 ? say_print(w, "\nplug %s (safety %s%s), dry-pack %s; %s",
+                                      say_value(w, UNITS_SIZE, s->plug_m), say_plain(w, s->safety_found, 1),
+                                      s->holds ? "" : ": TOO LITTLE alone",
+                                      say_value(w, UNITS_SIZE, s->pack_m), depth_words[s->reason])
+                          : say_print(w, "\ndry-pack %s; %s", say_value(w, UNITS_SIZE, s->pack_m),
+                                      depth_words[s->reason]);
+        double across = design->method.name == METHOD_HOLE ? design->hole_diameter_m : design->slot_width_m;
+        fact(t, design->method.name == METHOD_HOLE ? "Hole" : "Slot",
+             say_print(w, "%s%s%s", say_slot(w, across, s->depth_m), along, plug));
+    }
+    if (design->n_slots > MOST_STRETCHES)
+        fact(t, "", say_print(w, "and %zu more stretches", design->n_slots - MOST_STRETCHES));
+    if (design->method.name == METHOD_RING)
+        fact(t, "Ring", say_print(w, "%s along its middle", say_length(w, design->ring_length_m)));
+    if (design->method.name == METHOD_CUT_BACK)
+        fact(t, "Patch",
+             say_value(w, UNITS_AREA, design->patch_m2));
+}
+
+static void steel(doc *d, table *t, const repair_design *design) {
+    say *w = &d->words;
+    for (size_t i = 0; i < design->n_crossings && i < MOST_STRETCHES; i++) {
+        const design_crossing *c = &design->crossings[i];
+        fact(t, "Bar crosses",
+             say_print(w, "at %s: within %s each way by hand, no deeper than %s", say_length(w, c->at_m),
+                       say_value(w, UNITS_SIZE, c->half_m), say_value(w, UNITS_SIZE, c->depth_m)));
+    }
+    if (design->n_crossings > MOST_STRETCHES)
+        fact(t, "", say_print(w, "and %zu more bars", design->n_crossings - MOST_STRETCHES));
+}
+
+static void relief(doc *d, table *t, const design_relief *r) {
+    say *w = &d->words;
+    if (!r->wanted) return;
+    const char *flow = r->flow_m3_s.known
+                           ? say_print(w, "\nabout %s through it", say_value(w, UNITS_FLOW, r->flow_m3_s.v))
+                           : "";
+    const char *head = r->back_head_m.known ? say_print(w, "%s left behind the plug: %s", *flow ? "; " : "\n",
+                                                        say_length(w, r->back_head_m.v))
+                                            : "";
+    fact(t, "Relief",
+         say_print(w, "tube of %s bore at %s, hole %s deep%s%s", say_value(w, UNITS_SIZE, r->bore_m),
+                   say_length(w, r->at_m), say_value(w, UNITS_SIZE, r->depth_m), flow, head));
+}
+
+void card_facts(doc *d, size_t at, double size, double x, double width) {
+    static const table_column columns[] = {{"", 0.24, ALIGN_LEFT}, {"", 0.76, ALIGN_LEFT}};
+    const leak_water *leak = &d->plan->leaks[at];
+    const repair_design *design = &d->plan->designs[at];
+    table t = table_begin_at(d, columns, 2, size, x, width);
+    where(d, &t, leak->defect);
+    seen(d, &t, leak);
+    water(d, &t, leak, design);
+    if (design->method.reason) fact(&t, "Why this method", design->method.reason);
+    slots(d, &t, design);
+    steel(d, &t, design);
+    relief(d, &t, &design->relief);
+    if (leak->defect->tried) fact(&t, "Tried before", leak->defect->tried);
+    for (size_t i = 0; i < leak->defect->n_notes && i < 4; i++) fact(&t, "Note", leak->defect->notes[i]);
+}

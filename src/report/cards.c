@@ -1,0 +1,117 @@
+/* cards.c - the step cards, one leak a page or two short ones, never split when a page can hold them. */
+#include "report/card.h"
+#include "report/elevation.h"
+#include "report/section.h"
+#include "report/sections.h"
+
+#include <math.h>
+
+static const double SKETCH_PT = 226, KEY_WIDTH_MM = 60, KEY_HEIGHT_MM = 22;
+static const double SIZES[] = {8.5, 7.6}; /* type; the second for a card that would run over its page */
+
+static void heading(doc *d, size_t leak) {
+    const leak_water *of = &d->plan->leaks[leak];
+    bool stop = finding_stops(&d->plan->findings, of->defect->mark);
+    say *w = &d->words;
+    doc_style mark = {15, true, stop ? 0xb00020 : 0x111111, ALIGN_LEFT}, right = DOC_BOLD;
+    right.align = ALIGN_RIGHT;
+    double inner = doc_inner(d) - 12, x = DOC_MARGIN + 6;
+    const char *what = say_print(w, "%s, %s", say_kind_words[of->defect->kind],
+                                 method_words[d->plan->designs[leak].method.name]);
+    const char *grade = say_print(w, "%s%s", leak_grade_shown(of->grade), stop ? "\nSTOP: do not cut" : "");
+    double tall =
+        fmax(doc_measure(d, mark, inner * 0.36, of->defect->mark),
+             fmax(doc_measure(d, DOC_BOLD, inner * 0.4, what), doc_measure(d, right, inner * 0.22, grade)));
+    doc_box(d, DOC_MARGIN, d->y, doc_inner(d), tall + 8, stop ? 0xb00020 : 0x444444,
+            stop ? 0xffe9e6 : 0xe9edf0);
+    doc_text_at(d, mark, x, d->y + 4, inner * 0.36, of->defect->mark);
+    doc_text_at(d, DOC_BOLD, x + inner * 0.38, d->y + 4, inner * 0.4, what);
+    doc_text_at(d, right, x + inner * 0.78, d->y + 4, inner * 0.22, grade);
+    d->y += tall + 12;
+}
+
+/* Section and key plan under one another; returns the height used. */
+static double sketches(doc *d, size_t leak, double x, double y) {
+    const survey *s = d->plan->survey;
+    const survey_defect *of = d->plan->leaks[leak].defect;
+    double from = y;
+    if (section_has(&d->plan->designs[leak])) {
+        sheet cut = {.memory = d->words.memory};
+        section_draw(&d->plan->designs[leak], &d->words, &cut);
+        doc_sheet(d, &cut, x, y);
+        y += cut.height * DOC_MM + 4;
+    }
+    const survey_face *face = of->n_parts ? survey_find_face(s, of->parts[0].face) : NULL;
+    if (face) {
+        sheet key = {.memory = d->words.memory};
+        elevation_key(d->plan, (size_t)(face - s->faces), leak, KEY_WIDTH_MM, KEY_HEIGHT_MM, &key);
+        doc_sheet(d, &key, x + 4, y);
+        y += key.height * DOC_MM + 2;
+        y += doc_text_at(d, DOC_SOFT, x + 7, y, SKETCH_PT - 14,
+                         say_print(&d->words, "on %s", face->name ? face->name : face->id));
+    }
+    return y - from;
+}
+
+static void card(doc *d, size_t leak, double size) {
+    heading(d, leak);
+    double top = d->y, left = doc_inner(d) - SKETCH_PT;
+    double sketch = sketches(d, leak, DOC_MARGIN + left, top);
+    card_facts(d, leak, size - 0.5, DOC_MARGIN, left - 4);
+    d->y = fmax(d->y, top + sketch) + 6;
+    card_findings(d, leak, size - 0.5);
+    card_mixes(d, leak, size - 0.5);
+    card_steps(d, leak, size);
+    card_cautions(d, leak, size - 0.5);
+}
+
+/* Height a card takes on endless paper. */
+static double card_height(doc *d, size_t leak, double size) {
+    doc saved = *d;
+    d->dry = true;
+    d->y = 0;
+    d->bottom = HUGE_VAL;
+    card(d, leak, size);
+    double height = d->y;
+    saved.words = d->words;
+    saved.replaced = d->replaced;
+    *d = saved;
+    return height;
+}
+
+static void place_card(doc *d, size_t leak, bool first) {
+    double page = d->height - DOC_MARGIN - DOC_FOOT, size = SIZES[0], height = card_height(d, leak, size);
+    if (height > page) {
+        size = SIZES[1];
+        height = card_height(d, leak, size);
+    }
+    if (!first && d->y + 14 + height <= d->bottom) {
+        d->y += 14;
+    } else if (!first) {
+        doc_page(d, false);
+    }
+    d->card_pages[leak] = d->page;
+    doc_outline(d, d->outline, d->plan->leaks[leak].defect->mark);
+    card(d, leak, size);
+}
+
+void section_cards(doc *d) {
+    arena *outer = d->words.memory;
+    for (size_t i = 0; i < d->plan->n_leaks; i++) {
+        arena *memory = arena_new();
+        if (!memory) {
+            d->words.failed = true;
+            return;
+        }
+        d->words.memory = memory;
+        if (i == 0) {
+            doc_page(d, false);
+            d->first_card = d->page;
+            d->outline = doc_outline(d, 0, "Step cards");
+            doc_heading(d, DOC_HEAD, "Step cards");
+        }
+        place_card(d, i, i == 0);
+        d->words.memory = outer;
+        arena_free(memory);
+    }
+}

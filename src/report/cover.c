@@ -1,0 +1,170 @@
+/* cover.c - the first pages: the job, what was found in a few lines, the findings, the general cautions. */
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <string.h>
+
+static size_t count(const plan *p, finding_level level, bool open) {
+    size_t n = 0;
+    for (size_t i = 0; i < p->findings.n; i++) {
+        n += p->findings.items[i].level == level && (p->findings.items[i].answer == NULL) == open;
+    }
+    return n;
+}
+
+/* "3 jet, 2 run above 1 l/min, 9 drip": wettest first. */
+static const char *grades(doc *d) {
+    text all = {0};
+    for (int grade = LEAKGRADE_JET; grade >= 0; grade--) {
+        size_t n = 0;
+        for (size_t i = 0; i < d->plan->n_leaks; i++) n += (int)d->plan->leaks[i].grade == grade;
+        if (n) text_print(&all, "%s%zu %s", all.length ? ", " : "", n, leak_grade_shown((leakgrade)grade));
+    }
+    if (all.failed) d->words.failed = true;
+    const char *kept = say_print(&d->words, "%s", text_get(&all));
+    text_free(&all);
+    return kept;
+}
+
+static const char *methods(doc *d) {
+    text all = {0};
+    for (int method = 0; method < METHOD_COUNT; method++) {
+        size_t n = 0;
+        for (size_t i = 0; i < d->plan->n_leaks; i++) n += (int)d->plan->designs[i].method.name == method;
+        if (n) text_print(&all, "%s%zu %s", all.length ? ", " : "", n, method_words[method]);
+    }
+    if (all.failed) d->words.failed = true;
+    const char *kept = say_print(&d->words, "%s", text_get(&all));
+    text_free(&all);
+    return kept;
+}
+
+static const char *level(doc *d, const survey_level *of) {
+    if (!of->level_m.known) return "not given for the site; see the faces";
+    return say_print(&d->words, "%s (%s%s%s)", say_level(&d->words, of->level_m.v),
+                     survey_known_words[of->known], of->on ? ", " : "", of->on ? of->on : "");
+}
+
+static void found(doc *d) {
+    const plan *p = d->plan;
+    say *w = &d->words;
+    static const table_column columns[] = {{"", 0.26, ALIGN_LEFT}, {"", 0.74, ALIGN_LEFT}};
+    table t = table_begin(d, columns, 2, 9.5);
+    table_row(&t,
+              (const char *[]){"Leaks", say_print(w, "%zu on %zu faces: %s", p->n_leaks, p->survey->n_faces,
+                                                  p->n_leaks ? grades(d) : "none")},
+              ROW_PLAIN);
+    table_row(&t, (const char *[]){"Methods", p->n_leaks ? methods(d) : "none"}, ROW_PLAIN);
+    table_row(&t,
+              (const char *[]){"Must be answered",
+                               say_print(w, "%zu STOP and %zu ASK open; %zu answered",
+                                         count(p, FINDING_STOP, true), count(p, FINDING_ASK, true),
+                                         count(p, FINDING_STOP, false) + count(p, FINDING_ASK, false))},
+              ROW_PLAIN);
+    table_row(&t, (const char *[]){"Water today", level(d, &p->survey->site.today)}, ROW_PLAIN);
+    table_row(&t, (const char *[]){"Design water", level(d, &p->survey->site.design)}, ROW_PLAIN);
+    table_row(&t, (const char *[]){"Slot to cut", say_value(w, UNITS_LENGTH, p->takeoff.slot_length_m)},
+              ROW_PLAIN);
+    table_row(&t,
+              (const char *[]){"Coat bands", say_print(w, "%s, overlaps counted once",
+                                                       say_value(w, UNITS_AREA, p->takeoff.coat_m2))},
+              ROW_PLAIN);
+    table_row(&t,
+              (const char *[]){"Labour",
+                               say_print(w, "%s hours, %s crew days", say_plain(w, p->price.hours_total, 1),
+                                         say_plain(w, p->price.crew_days, 1))},
+              ROW_PLAIN);
+    table_row(&t,
+              (const char *[]){"Price",
+                               say_print(w, "%s %s, without tax", say_money(w, p->price.total), w->currency)},
+              ROW_TOTAL);
+    table_end(&t);
+}
+
+/* Pages of the sections, known after the dry run. */
+static void contents(doc *d) {
+    const char *pages =
+        d->first_face
+            ? say_print(
+                  &d->words,
+                  "Elevations from page %d, step cards from page %d, quantities and orders from page %d.",
+                  d->first_face, d->first_card, d->first_table)
+            : say_print(&d->words, "Step cards from page %d, quantities and orders from page %d.",
+                        d->first_card, d->first_table);
+    doc_paragraph(d, DOC_SOFT, pages);
+}
+
+static void finding_rows(doc *d, table *t, finding_level of, bool open) {
+    for (size_t i = 0; i < d->plan->findings.n; i++) {
+        const finding *f = &d->plan->findings.items[i];
+        if (f->level != of || (f->answer == NULL) != open) continue;
+        const char *answer = "open\nname, date, decision:";
+        if (f->answer) {
+            answer = say_print(&d->words, "%s\n%s%s%s", f->answer->what ? f->answer->what : "answered",
+                               f->answer->by ? f->answer->by : "", f->answer->on ? ", " : "",
+                               f->answer->on ? f->answer->on : "");
+        }
+        table_row(t, (const char *[]){of == FINDING_STOP ? "STOP" : "ASK", f->mark, f->sentence, answer},
+                  open && of == FINDING_STOP ? ROW_TOTAL : ROW_PLAIN);
+    }
+}
+
+static void findings(doc *d) {
+    static const table_column columns[] = {{"", 0.09, ALIGN_LEFT},
+                                           {"Mark", 0.12, ALIGN_LEFT},
+                                           {"Found, and asked", 0.51, ALIGN_LEFT},
+                                           {"Answer", 0.28, ALIGN_LEFT}};
+    doc_heading(d, DOC_SUBHEAD, "Who must look");
+    if (d->plan->findings.n == 0) {
+        doc_paragraph(d, DOC_BODY, "Nothing in this survey calls for a decision by a named person.");
+        return;
+    }
+    doc_paragraph(d, DOC_SMALL,
+                  "STOP: nothing is designed or cut until a named person has answered. ASK: the design goes "
+                  "on, the question stays open.");
+    table t = table_begin(d, columns, 4, 8);
+    finding_rows(d, &t, FINDING_STOP, true);
+    finding_rows(d, &t, FINDING_ASK, true);
+    finding_rows(d, &t, FINDING_STOP, false);
+    finding_rows(d, &t, FINDING_ASK, false);
+    table_end(&t);
+}
+
+static void cautions(doc *d) {
+    doc_heading(d, DOC_SUBHEAD, "Cautions for the whole job");
+    for (size_t i = 0; i < plan_n_general_cautions; i++) {
+        doc_paragraph(d, DOC_SMALL, say_print(&d->words, "•  %s", plan_general_cautions[i]));
+    }
+}
+
+void section_cover(doc *d) {
+    const survey_site *site = &d->plan->survey->site;
+    say *w = &d->words;
+    doc_page(d, false);
+    doc_outline(d, 0, "Summary");
+    doc_paragraph(d, DOC_SOFT, "REPAIR PLAN FOR LEAKING CONCRETE");
+    doc_paragraph(d, DOC_TITLE, site->name && *site->name ? site->name : "Job without a name");
+    doc_paragraph(d, DOC_BODY,
+                  site->place && *site->place ? say_print(w, "%s  ·  %s", site->place, d->options->date)
+                                              : d->options->date);
+    if (site->client_note) doc_paragraph(d, DOC_BODY, site->client_note);
+    d->y += 6;
+    size_t stops = plan_open_stops(d->plan);
+    if (stops) {
+        doc_paragraph(d, DOC_ALARM,
+                      say_print(w,
+                                "%zu open STOP: part of this work is not designed, and its price is not in "
+                                "the total, until a named person has answered.",
+                                stops));
+    }
+    found(d);
+    if (d->replaced) {
+        doc_paragraph(d, DOC_SMALL,
+                      "Some characters of this job have no font on the machine that made this document; they "
+                      "stand as Unicode numbers in brackets, [U+....]. Install a font that has them and make "
+                      "the document again.");
+    }
+    contents(d);
+    findings(d);
+    cautions(d);
+}

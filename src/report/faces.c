@@ -1,0 +1,82 @@
+/* faces.c - the elevations, several small faces to a sheet, a legend at the foot of each. */
+#include "report/elevation.h"
+#include "report/frame.h"
+#include "report/sections.h"
+
+#include <math.h>
+
+static const double TITLE_PT = 22, GAP_MM = 4;
+
+typedef struct {
+    doc *d;
+    sheet legend;
+    double width_mm, height_mm; /* room for faces on a page */
+    double x_mm, y_mm, row_mm;  /* next place, height of this row */
+    bool open;
+} board;
+
+static bool shown(const plan *p, size_t face) {
+    for (size_t i = 0; i < p->n_leaks; i++) {
+        if (frame_has(p->leaks[i].defect, &p->survey->faces[face])) return true;
+    }
+    for (size_t i = 0; i < p->takeoff.n_coats; i++) {
+        if (p->takeoff.coats[i].face == face) return true;
+    }
+    return false;
+}
+
+static void begin_page(board *b) {
+    doc *d = b->d;
+    doc_page(d, true);
+    if (!b->open) d->first_face = d->page;
+    if (!b->open) d->outline = doc_outline(d, 0, "Elevations");
+    b->open = true;
+    doc_text_at(d, DOC_HEAD, DOC_MARGIN, d->y - 8, doc_inner(d), "Elevations, seen from the dry side");
+    doc_sheet(d, &b->legend, DOC_MARGIN, d->bottom - b->legend.height * DOC_MM);
+    b->x_mm = b->y_mm = b->row_mm = 0;
+}
+
+/* Next free place for a sheet of this size: along the row, then a new row, then a new page. */
+static void find_place(board *b, double width_mm, double height_mm) {
+    if (b->open && b->x_mm + width_mm <= b->width_mm && b->y_mm + height_mm <= b->height_mm) return;
+    b->x_mm = 0;
+    b->y_mm += b->row_mm + (b->row_mm > 0 ? GAP_MM : 0);
+    b->row_mm = 0;
+    if (!b->open || b->y_mm + height_mm > b->height_mm) begin_page(b);
+}
+
+/* One face in an arena of its own: a job may have hundreds. */
+static void draw_face(board *b, size_t face) {
+    doc *d = b->d;
+    arena *memory = arena_new(), *outer = d->words.memory;
+    if (!memory) {
+        d->words.failed = true;
+        return;
+    }
+    double scale = elevation_scale(d->plan, face, b->width_mm, b->height_mm), width, height;
+    elevation_size(d->plan, face, scale, &width, &height);
+    find_place(b, width, height);
+    d->words.memory = memory;
+    sheet drawing = {.memory = memory};
+    if (!d->dry) elevation_draw(d->plan, face, scale, &d->words, &drawing);
+    double x = DOC_MARGIN + b->x_mm * DOC_MM, y = DOC_MARGIN + TITLE_PT - 8 + b->y_mm * DOC_MM;
+    doc_sheet(d, &drawing, x, y);
+    const survey_face *of = &d->plan->survey->faces[face];
+    doc_outline(d, d->outline, of->name ? of->name : of->id);
+    d->words.memory = outer;
+    arena_free(memory);
+    b->x_mm += width + GAP_MM;
+    b->row_mm = fmax(b->row_mm, height);
+}
+
+void section_faces(doc *d) {
+    board b = {.d = d, .legend = {.memory = d->words.memory}};
+    bool letter = d->plan->survey->site.letter_paper;
+    double across = letter ? 792 : 297 * DOC_MM, high = letter ? 612 : 210 * DOC_MM;
+    b.width_mm = (across - 2 * DOC_MARGIN) / DOC_MM;
+    elevation_legend(b.width_mm, &b.legend);
+    b.height_mm = (high - DOC_MARGIN - DOC_FOOT - TITLE_PT) / DOC_MM - b.legend.height - 2;
+    for (size_t i = 0; i < d->plan->survey->n_faces; i++) {
+        if (shown(d->plan, i)) draw_face(&b, i);
+    }
+}

@@ -1,0 +1,208 @@
+/* leaks.c - the leaks of one face: traces by wetness, holes, areas, reliefs, and their marks. */
+#include "report/frame.h"
+
+#include <math.h>
+#include <string.h>
+
+static double part_length(const survey_part *part) {
+    double sum = 0;
+    for (size_t i = 1; i < part->n_points; i++) {
+        sum += hypot(part->points[i].u_m - part->points[i - 1].u_m,
+                     part->points[i].v_m - part->points[i - 1].v_m);
+    }
+    return sum;
+}
+
+static survey_point between(survey_point a, survey_point b, double t) {
+    return (survey_point){a.u_m + t * (b.u_m - a.u_m), a.v_m + t * (b.v_m - a.v_m)};
+}
+
+/* The stretch from..to (along the part) as points on paper; returns how many. `into` holds n_points + 2. */
+static size_t cut_stretch(const frame *f, const survey_part *part, double from, double to,
+                          sheet_point *into) {
+    size_t n = 0;
+    double passed = 0;
+    for (size_t i = 1; i < part->n_points; i++) {
+        survey_point a = part->points[i - 1], b = part->points[i];
+        double length = hypot(b.u_m - a.u_m, b.v_m - a.v_m), end = passed + length;
+        if (length > 0 && end > from && passed < to) {
+            if (n == 0) into[n++] = frame_at(f, between(a, b, fmax(0, (from - passed) / length)));
+            into[n++] = frame_at(f, between(a, b, fmin(1, (to - passed) / length)));
+        }
+        passed = end;
+    }
+    return n;
+}
+
+static void draw_stretch(frame *f, const survey_part *part, double from, double to, survey_wetness word) {
+    sheet_point *points = arena_get(f->sheet->memory, part->n_points + 2, sizeof *points);
+    if (!points) {
+        f->sheet->failed = true;
+        return;
+    }
+    size_t n = cut_stretch(f, part, from, to, points);
+    if (n < 2) return;
+    sheet_path(f->sheet, INK_DRY + (sheet_ink)word, points, n, false);
+    for (size_t i = 1; i < n; i++) label_ink(&f->board, points[i - 1], points[i]);
+}
+
+/* A part of a line whose first point lies at chainage `base`. */
+static void draw_line_part(frame *f, const leak_water *leak, const survey_part *part, double base) {
+    const survey_defect *d = leak->defect;
+    double end = base + part_length(part), from = base;
+    if (d->n_stations == 0) draw_stretch(f, part, 0, end - base, leak->worst);
+    for (size_t i = 0; i < d->n_stations; i++) {
+        bool last = i + 1 == d->n_stations;
+        if (!last && d->stations[i + 1].wetness == d->stations[i].wetness) continue;
+        double to = last ? end : (d->stations[i].chainage_m + d->stations[i + 1].chainage_m) / 2;
+        if (to > from) draw_stretch(f, part, from - base, fmin(to, end) - base, d->stations[i].wetness);
+        from = fmax(from, to);
+    }
+}
+
+/* A hole: at least 1 mm on paper; a pipe has a cross. */
+static void draw_hole(frame *f, const leak_water *leak, const survey_part *part) {
+    const survey_defect *d = leak->defect;
+    sheet_point at = frame_at(f, part->points[0]);
+    double radius = fmax(1, d->diameter_m.known ? d->diameter_m.v * 500 / f->scale : 0);
+    sheet_circle(f->sheet, INK_DRY + (sheet_ink)leak->worst, at, radius);
+    if (d->kind == KIND_PENETRATION) {
+        double arm = radius + 0.8;
+        sheet_line(f->sheet, INK_DIMENSION, (sheet_point){at.x - arm, at.y}, (sheet_point){at.x + arm, at.y});
+        sheet_line(f->sheet, INK_DIMENSION, (sheet_point){at.x, at.y - arm}, (sheet_point){at.x, at.y + arm});
+    }
+    label_ink(&f->board, (sheet_point){at.x - radius, at.y}, (sheet_point){at.x + radius, at.y});
+    label_ink(&f->board, (sheet_point){at.x, at.y - radius}, (sheet_point){at.x, at.y + radius});
+}
+
+static void draw_area(frame *f, const leak_water *leak, const survey_part *part) {
+    survey_ring ring = {part->points, part->n_points};
+    frame_rings(f, INK_DRY + (sheet_ink)leak->worst, &ring, 1);
+    for (size_t i = 0; i < part->n_points; i++) {
+        label_ink(&f->board, frame_at(f, part->points[i]),
+                  frame_at(f, part->points[(i + 1) % part->n_points]));
+    }
+}
+
+static void draw_relief(frame *f, const survey_defect *d, const design_relief *relief) {
+    trace_place place;
+    if (!relief->wanted || !trace_at(f->plan->survey, d, relief->at_m, &place) || place.face != f->face)
+        return;
+    sheet_point at = frame_at(f, place.at);
+    double radius = 1.5, arm = radius * 0.7071;
+    sheet_circle(f->sheet, INK_RELIEF, at, radius);
+    sheet_line(f->sheet, INK_RELIEF, (sheet_point){at.x - arm, at.y - arm},
+               (sheet_point){at.x + arm, at.y + arm});
+    sheet_line(f->sheet, INK_RELIEF, (sheet_point){at.x - arm, at.y + arm},
+               (sheet_point){at.x + arm, at.y - arm});
+    label_take(&f->board, (sheet_box){at.x - radius, at.y - radius, 2 * radius, 2 * radius});
+}
+
+static void draw_part(frame *f, const leak_water *leak, const survey_part *part, double base) {
+    if (part->n_points == 0) return;
+    if (survey_is_line(leak->defect->kind))
+        draw_line_part(f, leak, part, base);
+    else if (leak->defect->kind == KIND_HONEYCOMB)
+        draw_area(f, leak, part);
+    else
+        draw_hole(f, leak, part);
+}
+
+void frame_leaks(frame *f) {
+    for (size_t i = 0; i < f->plan->n_leaks; i++) {
+        const survey_defect *d = f->plan->leaks[i].defect;
+        if (!frame_has(d, f->face)) continue;
+        double base = 0;
+        f->sheet->mark = d->mark;
+        for (size_t k = 0; k < d->n_parts; k++) {
+            const survey_part *part = &d->parts[k];
+            if (strcmp(part->face, f->face->id) == 0) draw_part(f, &f->plan->leaks[i], part, base);
+            base += part_length(part);
+        }
+    }
+    for (size_t i = 0; i < f->plan->n_leaks; i++) {
+        f->sheet->mark = f->plan->leaks[i].defect->mark;
+        draw_relief(f, f->plan->leaks[i].defect, &f->plan->designs[i].relief);
+    }
+    f->sheet->mark = NULL;
+}
+
+/* Where a leader points: the wettest station on this part, else its middle; the middle of an area. */
+static sheet_point anchor_of(const frame *f, const survey_defect *d, const survey_part *part, double base) {
+    if (!survey_is_line(d->kind)) {
+        survey_point sum = {0, 0};
+        for (size_t i = 0; i < part->n_points; i++) {
+            sum.u_m += part->points[i].u_m / (double)part->n_points;
+            sum.v_m += part->points[i].v_m / (double)part->n_points;
+        }
+        return frame_at(f, sum);
+    }
+    double length = part_length(part), at = length / 2;
+    int worst = -1;
+    for (size_t i = 0; i < d->n_stations; i++) {
+        double along = d->stations[i].chainage_m - base;
+        if (!(along >= 0 && along <= length) || (int)d->stations[i].wetness <= worst) continue;
+        worst = (int)d->stations[i].wetness;
+        at = along;
+    }
+    double passed = 0;
+    for (size_t i = 1; i < part->n_points; i++) {
+        survey_point a = part->points[i - 1], b = part->points[i];
+        double piece = hypot(b.u_m - a.u_m, b.v_m - a.v_m);
+        if (piece > 0 && at <= passed + piece) return frame_at(f, between(a, b, (at - passed) / piece));
+        passed += piece;
+    }
+    return frame_at(f, part->points[part->n_points - 1]);
+}
+
+static void put_mark(frame *f, const survey_defect *d, sheet_point anchor) {
+    enum { LONGEST_MM = 45 };
+    sheet *s = f->sheet;
+    bool stop = finding_stops(&f->plan->findings, d->mark);
+    double width = fmin(sheet_text_width(d->mark, FRAME_MARK_MM, true), LONGEST_MM) + 1.6,
+           height = FRAME_MARK_MM + 1.4;
+    sheet_box box;
+    sheet_point foot;
+    if (!label_find(&f->board, anchor, width, height, &box, &foot)) {
+        s->n_unplaced++;
+        return;
+    }
+    sheet_box *labels = arena_push(s->memory, s->labels, &s->n_labels, sizeof *labels);
+    if (!labels) {
+        s->failed = true;
+        return;
+    }
+    s->labels = labels;
+    labels[s->n_labels - 1] = box;
+    sheet_line(s, INK_LEADER, anchor, foot);
+    sheet_rectangle(s, stop ? INK_LABEL_STOP : INK_LABEL, box);
+    sheet_place place = {
+        {box.x + box.width / 2, box.y + 0.95}, FRAME_MARK_MM, box.width - 1.4, 0, ALIGN_MIDDLE, true};
+    sheet_text(s, INK_TEXT, place, d->mark);
+}
+
+void frame_marks(frame *f) {
+    for (size_t i = 0; i < f->plan->n_leaks; i++) {
+        const survey_defect *d = f->plan->leaks[i].defect;
+        double base = 0;
+        const survey_part *on = NULL;
+        double on_base = 0;
+        for (size_t k = 0; k < d->n_parts && !on; k++) {
+            if (strcmp(d->parts[k].face, f->face->id) == 0 && d->parts[k].n_points) {
+                on = &d->parts[k];
+                on_base = base;
+            }
+            base += part_length(&d->parts[k]);
+        }
+        if (!on) continue;
+        f->sheet->mark = d->mark;
+        put_mark(f, d, anchor_of(f, d, on, on_base));
+    }
+    f->sheet->mark = NULL;
+    if (f->sheet->n_unplaced == 0) return;
+    const char *note =
+        say_print(f->words, "%zu marks found no room at this scale; they are listed with the cards.",
+                  f->sheet->n_unplaced);
+    sheet_place place = {{2, 1}, FRAME_TEXT_MM, f->sheet->width - 4, 0, ALIGN_LEFT, true};
+    sheet_text(f->sheet, INK_TEXT, place, note);
+}

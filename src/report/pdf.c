@@ -1,0 +1,98 @@
+/* pdf.c - the document as a whole: a dry run until the page numbers stand, then the PDF. */
+#include "report/date.h"
+#include "report/doc.h"
+#include "report/sections.h"
+
+#include <cairo-pdf.h>
+#include <stdio.h>
+
+static cairo_status_t take(void *to, const unsigned char *bytes, unsigned length) {
+    text *out = to;
+    text_add_bytes(out, (const char *)bytes, length);
+    return out->failed ? CAIRO_STATUS_WRITE_ERROR : CAIRO_STATUS_SUCCESS;
+}
+
+static void run(doc *d, bool dry) {
+    d->dry = dry;
+    d->page = 0;
+    section_cover(d);
+    section_faces(d);
+    section_cards(d);
+    section_quantities(d);
+    section_price(d);
+    section_closing(d);
+    doc_close_page(d);
+}
+
+/* Once more when a character without a font was met: the cover then has a line about it. */
+static void run_dry(doc *d) {
+    run(d, true);
+    if (d->replaced) run(d, true);
+    d->pages = d->page;
+}
+
+static void set_metadata(doc *d) {
+    char stamp[32];
+    snprintf(stamp, sizeof stamp, "%.10sT00:00:00Z", d->options->date);
+    const char *name = d->plan->survey->site.name;
+    cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_CREATE_DATE, stamp);
+    cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_MOD_DATE, stamp);
+    cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_TITLE, name ? name : "Repair plan");
+    cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_SUBJECT,
+                                   "Repair plan for leaking concrete");
+    cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_CREATOR, "stanch");
+}
+
+static void open_fonts(doc *d) {
+    d->fonts = pango_cairo_font_map_new();
+    d->pango = pango_font_map_create_context(d->fonts);
+    /* Nothing of the user's settings may reach the paper. */
+    pango_context_set_language(d->pango, pango_language_from_string("en"));
+    cairo_font_options_t *plain = cairo_font_options_create();
+    cairo_font_options_set_hint_style(plain, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(plain, CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_set_antialias(plain, CAIRO_ANTIALIAS_GRAY);
+    pango_cairo_context_set_font_options(d->pango, plain);
+    cairo_font_options_destroy(plain);
+}
+
+static status finish(doc *d, const text *out, fault *why) {
+    cairo_surface_finish(d->surface);
+    cairo_status_t drawn = cairo_status(d->cr), written = cairo_surface_status(d->surface);
+    cairo_destroy(d->cr);
+    cairo_surface_destroy(d->surface);
+    g_object_unref(d->pango);
+    g_object_unref(d->fonts);
+    if (d->words.failed || out->failed || drawn == CAIRO_STATUS_NO_MEMORY ||
+        written == CAIRO_STATUS_NO_MEMORY)
+        return fault_memory(why);
+    if (drawn != CAIRO_STATUS_SUCCESS || written != CAIRO_STATUS_SUCCESS)
+        return fault_set(why, E_IO, "the PDF could not be made: %s",
+                         cairo_status_to_string(drawn != CAIRO_STATUS_SUCCESS ? drawn : written));
+    return OK;
+}
+
+status report_pdf(const plan *p, const report_options *options, text *out, fault *why) {
+    status checked = date_check(options->date, why);
+    if (checked != OK) return checked;
+    arena *memory = arena_new();
+    if (!memory) return fault_memory(why);
+    doc d = {
+        .plan = p,
+        .options = options,
+        .words = {.memory = memory, .system = p->survey->site.system, .currency = p->survey->site.currency}};
+    d.card_pages = arena_get(memory, p->n_leaks, sizeof *d.card_pages);
+    if (!d.card_pages) {
+        arena_free(memory);
+        return fault_memory(why);
+    }
+    d.surface = cairo_pdf_surface_create_for_stream(take, out, 595, 842);
+    d.cr = cairo_create(d.surface);
+    open_fonts(&d);
+    set_metadata(&d);
+    run_dry(&d);
+    if (!d.words.failed) run(&d, false);
+    status done = finish(&d, out, why);
+    arena_free(memory);
+    return done;
+}

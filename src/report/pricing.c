@@ -1,0 +1,68 @@
+/* pricing.c - the price by line and group, as it was worked out. */
+#include "report/sections.h"
+#include "report/table.h"
+
+#include <math.h>
+#include <string.h>
+
+/* A share ("x" of other lines) as percent; money otherwise, with the decimals it has. */
+static const char *rate(say *w, const estimate_line *line) {
+    if (line->unit && strcmp(line->unit, "x") == 0)
+        return say_print(w, "%s %%", say_plain(w, line->rate * 100, 2));
+    bool cents = fabs(line->rate * 100 - round(line->rate * 100)) < 1e-6;
+    return cents ? say_money(w, line->rate) : say_plain(w, line->rate, 4);
+}
+
+static const char *quantity(say *w, const estimate_line *line) {
+    bool share = line->unit && strcmp(line->unit, "x") == 0;
+    return share ? say_money(w, line->quantity) : say_plain(w, line->quantity, 2);
+}
+
+static void group(doc *d, table *t, estimate_group of) {
+    say *w = &d->words;
+    const estimate *e = &d->plan->price;
+    double sum = 0;
+    size_t n = 0;
+    for (size_t i = 0; i < e->n_lines; i++) {
+        const estimate_line *line = &e->lines[i];
+        if (line->group != of) continue;
+        if (n++ == 0) table_row(t, (const char *[]){estimate_group_words[of], "", "", "", ""}, ROW_GROUP);
+        const char *label = line->basis ? say_print(w, "%s\n%s", line->label, line->basis) : line->label;
+        table_row(t,
+                  (const char *[]){label, quantity(w, line), line->unit ? line->unit : "", rate(w, line),
+                                   say_money(w, line->amount)},
+                  ROW_PLAIN);
+        sum += line->amount;
+    }
+    if (n > 1)
+        table_row(t,
+                  (const char *[]){say_print(w, "%s, together", estimate_group_words[of]), "", "", "",
+                                   say_money(w, sum)},
+                  ROW_TOTAL);
+}
+
+void section_price(doc *d) {
+    say *w = &d->words;
+    const estimate *e = &d->plan->price;
+    const table_column columns[] = {{"Line", 4.2, ALIGN_LEFT},
+                                    {"Quantity", 0.9, ALIGN_RIGHT},
+                                    {"Unit", 0.8, ALIGN_LEFT},
+                                    {"Rate", 1, ALIGN_RIGHT},
+                                    {say_print(w, "Amount %s", w->currency), 1.2, ALIGN_RIGHT}};
+    doc_page(d, false);
+    doc_outline(d, 0, "Price");
+    doc_heading(d, DOC_HEAD, "Price");
+    table t = table_begin(d, columns, 5, 8.5);
+    for (int of = 0; of < LINE_GROUPS; of++) group(d, &t, (estimate_group)of);
+    table_row(&t, (const char *[]){"Subtotal before additions", "", "", "", say_money(w, e->subtotal)},
+              ROW_TOTAL);
+    table_row(&t, (const char *[]){"Total, without tax", "", "", "", say_money(w, e->total)}, ROW_TOTAL);
+    table_end(&t);
+    doc_paragraph(
+        d, DOC_SMALL,
+        say_print(w,
+                  "%s labour hours, %s crew days. Each line is rounded to cents, so that the lines add up to "
+                  "the total. Where the work comes to less than the job's minimum charge, the difference "
+                  "stands as a line of its own. Leaks under an open STOP are not in the price.",
+                  say_plain(w, e->hours_total, 1), say_plain(w, e->crew_days, 1)));
+}

@@ -1,0 +1,16 @@
+/* section.h - the cut through one repair, to scale: slot with plug, dry-pack, coats and the relief hole
+ * behind. Shows the sizes of the design; coats are drawn as lines, not to thickness. Units  mm of paper.
+ * Threads  none shared. */
+#ifndef STANCH_REPORT_SECTION_H
+#define STANCH_REPORT_SECTION_H
+
+#include "report/say.h"
+#include "report/sheet.h"
+
+/* True when the method has a section to draw (slot, hole, ring, cut back, coat). */
+bool section_has(const repair_design *design);
+
+/* Compose into a box about 78 mm wide; out is filled from {0} with its memory set. */
+void section_draw(const repair_design *design, say *words, sheet *out);
+
+#endif
