@@ -23,19 +23,18 @@ typedef struct {
     double scale_m_s; /* the unknown is V over this */
 } balance;
 
-static double tube_loss_m(const balance *b, double velocity_m_s) {
-    const relief_tube *t = b->tube;
-    double reynolds = velocity_m_s * t->bore_m / b->nu_m2_s;
+double relief_head_lost_m(const relief_tube *tube, double kinematic_viscosity_m2_s, double velocity_m_s) {
+    double reynolds = velocity_m_s * tube->bore_m / kinematic_viscosity_m2_s;
     if (!(reynolds > 0)) return 0;
-    double f = friction_factor(reynolds, t->roughness_m / t->bore_m);
-    return (t->entry_loss + t->exit_loss + f * t->length_m / t->bore_m) * velocity_m_s * velocity_m_s /
-           (2 * g);
+    double f = friction_factor(reynolds, tube->roughness_m / tube->bore_m);
+    double k = tube->entry_loss + tube->exit_loss + f * tube->length_m / tube->bore_m;
+    return k * velocity_m_s * velocity_m_s / (2 * g);
 }
 
 static double excess(double x, void *with) {
     const balance *b = with;
     double velocity_m_s = x * b->scale_m_s;
-    return (tube_loss_m(b, velocity_m_s) + b->crack_m_per_m_s * velocity_m_s) / b->available_m - 1;
+    return (relief_head_lost_m(b->tube, b->nu_m2_s, velocity_m_s) + b->crack_m_per_m_s * velocity_m_s) / b->available_m - 1;
 }
 
 /* A velocity that the root cannot exceed: what each resistance alone would allow. The laminar law gives the
@@ -99,7 +98,7 @@ static status run(const relief_tube *tube, double crack_s_m2, double head_m, rel
 
     out->velocity_m_s = velocity_m_s;
     out->flow_m3_s = velocity_m_s * area_m2;
-    out->back_head_m = crack_s_m2 > 0 ? tube_loss_m(&b, velocity_m_s) - suction_m : head_m;
+    out->back_head_m = crack_s_m2 > 0 ? relief_head_lost_m(tube, b.nu_m2_s, velocity_m_s) - suction_m : head_m;
     out->reynolds = velocity_m_s * tube->bore_m / b.nu_m2_s;
     if (out->reynolds > 0)
         out->friction_factor = friction_factor(out->reynolds, tube->roughness_m / tube->bore_m);

@@ -40,6 +40,9 @@ typedef struct {
     double friction_factor; /* 0 when nothing flows */
 } relief_result;
 
+/* Head lost in entry, wall and exit at a velocity >= 0, for a liquid of any viscosity > 0. No checks. */
+double relief_head_lost_m(const relief_tube *tube, double kinematic_viscosity_m2_s, double velocity_m_s);
+
 /* The tube alone under `head_m` >= 0 (back_head_m is then that head). E_INPUT names the value out of range;
  * *out is zeroed on error. */
 status relief_flow(const relief_tube *tube, double head_m, relief_result *out, fault *why);
