@@ -106,13 +106,17 @@ static void print_orders(const plan *p) {
 static void print_totals(const plan *p) {
     units_system u = p->survey->site.system;
     const takeoff_job *t = &p->takeoff;
-    char a[UNITS_SHOWN], b[UNITS_SHOWN], c[UNITS_SHOWN], d[UNITS_SHOWN];
-    printf("\nSlot %s, coat %s (overlaps saved %s), wash water to take away %s,\n",
-           units_show(UNITS_LENGTH, u, t->slot_length_m, 2, a), units_show(UNITS_AREA, u, t->coat_m2, 2, b),
-           units_show(UNITS_AREA, u, t->overlap_saved_m2, 2, c),
-           units_show(UNITS_VOLUME, u, t->wash_water_m3, 0, d));
-    printf("spoil %s, %.1f labour-hours, %.1f crew days.\n", units_show(UNITS_MASS, u, t->spoil_kg, 0, a),
-           p->price.hours_total, p->price.crew_days);
+    char a[UNITS_SHOWN], b[UNITS_SHOWN], c[UNITS_SHOWN], d[UNITS_SHOWN], e[UNITS_SHOWN], all[400];
+    snprintf(
+        all, sizeof all,
+        "Slot %s, coat %s (overlaps saved %s), wash water to take away %s, spoil %s; %.1f labour-hours, %.1f "
+        "crew days.",
+        units_show(UNITS_LENGTH, u, t->slot_length_m, 2, a), units_show(UNITS_AREA, u, t->coat_m2, 2, b),
+        units_show(UNITS_AREA, u, t->overlap_saved_m2, 2, c),
+        units_show(UNITS_VOLUME, u, t->wash_water_m3, 0, d), units_show(UNITS_MASS, u, t->spoil_kg, 0, e),
+        p->price.hours_total, p->price.crew_days);
+    printf("\n");
+    wrap_print(stdout, "", all, 0);
 }
 
 static void print_price(const plan *p) {

@@ -280,6 +280,7 @@ static status merge(job *j, const piece *pieces, size_t n, piece *out) {
 }
 
 static status merge_pieces(job *j) {
+    if (j->pieces_n == 0) return OK; /* no array yet: nothing to sort */
     qsort(j->pieces, j->pieces_n, sizeof *j->pieces, by_face_and_item);
     size_t kept = 0;
     for (size_t i = 0, end; i < j->pieces_n; i = end) {
