@@ -40,6 +40,12 @@ status store_load(store *st, survey **out, fault *why);
  */
 status store_save(store *st, const survey *s, fault *why);
 
+/* One transaction over several calls (load, then save): store_begin is BEGIN IMMEDIATE, so that nobody else
+ * changes the job in between; store_save within it joins it. store_close without store_commit takes
+ * everything back. E_BUSY as above. */
+status store_begin(store *st, fault *why);
+status store_commit(store *st, fault *why);
+
 /* A result of a stage, for one leak or ("") for the job. Texts are borrowed. */
 typedef struct {
     const char *stage, *mark;

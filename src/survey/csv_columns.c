@@ -4,14 +4,6 @@
 #include <stdio.h>
 #include <string.h>
 
-static const survey_field point_list[] = {
-    {"u", FIELD_NUMBER, true, .offset = offsetof(survey_point, u_m), UNITS_LENGTH,
-     .range = {-SURVEY_COORDINATE_MOST_M, SURVEY_COORDINATE_MOST_M, false, false}},
-    {"v", FIELD_NUMBER, true, .offset = offsetof(survey_point, v_m), UNITS_LENGTH,
-     .range = {-SURVEY_COORDINATE_MOST_M, SURVEY_COORDINATE_MOST_M, false, false}},
-};
-const survey_fields survey_point_fields = {point_list, 2};
-
 static size_t add(csv_column *into, size_t n, csv_group group, const char *prefix,
                   const survey_field *field) {
     assert(n < CSV_COLUMNS_MOST);

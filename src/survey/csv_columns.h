@@ -24,8 +24,6 @@ typedef struct {
 
 enum { CSV_COLUMNS_MOST = 32 };
 
-extern const survey_fields survey_point_fields; /* u, v of a survey_point */
-
 /* Fill `into`; returns how many. */
 size_t csv_columns(csv_column into[CSV_COLUMNS_MOST]);
 

@@ -63,6 +63,11 @@ static const survey_field defect_list[] = {
     {"tried", FIELD_TEXT, false, AT(survey_defect, tried), .limit = SURVEY_NOTE_BYTES},
 };
 
+static const survey_field point_list[] = {
+    {"u", FIELD_NUMBER, true, AT(survey_point, u_m), UNITS_LENGTH, LEVEL},
+    {"v", FIELD_NUMBER, true, AT(survey_point, v_m), UNITS_LENGTH, LEVEL},
+};
+
 static const survey_field station_list[] = {
     {"chainage", FIELD_NUMBER, true, AT(survey_station, chainage_m), UNITS_LENGTH,
      RANGE(0, SURVEY_COORDINATE_MOST_M)},
@@ -141,10 +146,11 @@ static const survey_field answer_list[] = {
 
 const survey_fields survey_site_fields = TABLE(site_list), survey_level_fields = TABLE(level_list),
                     survey_face_fields = TABLE(face_list), survey_defect_fields = TABLE(defect_list),
-                    survey_station_fields = TABLE(station_list), survey_flow_fields = TABLE(flow_list),
-                    survey_photo_fields = TABLE(photo_list), survey_material_fields = TABLE(material_list),
-                    survey_pack_fields = TABLE(pack_list), survey_rate_fields = TABLE(rate_list),
-                    survey_price_fields = TABLE(price_list), survey_answer_fields = TABLE(answer_list);
+                    survey_point_fields = TABLE(point_list), survey_station_fields = TABLE(station_list),
+                    survey_flow_fields = TABLE(flow_list), survey_photo_fields = TABLE(photo_list),
+                    survey_material_fields = TABLE(material_list), survey_pack_fields = TABLE(pack_list),
+                    survey_rate_fields = TABLE(rate_list), survey_price_fields = TABLE(price_list),
+                    survey_answer_fields = TABLE(answer_list);
 
 static bool is_number(const survey_field *f) {
     return f->kind == FIELD_NUMBER || f->kind == FIELD_MAYBE;

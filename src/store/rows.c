@@ -1,0 +1,201 @@
+#include "store/rows.h"
+
+#include <string.h>
+
+static const survey_field fold_list[] = {
+    {"face_a", FIELD_NAME, true, .offset = offsetof(survey_fold, face_a)},
+    {"face_b", FIELD_NAME, true, .offset = offsetof(survey_fold, face_b)},
+};
+static const survey_field part_list[] = {{"face", FIELD_NAME, true, .offset = offsetof(survey_part, face)}};
+static const survey_field note_list[] = {{"note", FIELD_TEXT, true, .offset = 0}}; /* a const char * */
+static const survey_field sign_list[] = {{"sign", FIELD_WORD, true, .offset = 0,   /* an int */
+                                          .words = survey_sign_words, .n_words = SIGN_COUNT}};
+static const survey_fields fold_fields = {fold_list, 2}, part_fields = {part_list, 1},
+                           note_fields = {note_list, 1}, sign_fields = {sign_list, 1};
+
+#define WHOLE(table) {{"", &(table), 0, false}}, 1
+#define LEVELS(table, type)                                                                                  \
+    {{"", &(table), 0, false},                                                                               \
+     {"today_", &survey_level_fields, offsetof(type, today), true},                                          \
+     {"design_", &survey_level_fields, offsetof(type, design), true}},                                       \
+        3
+
+const row_shape row_shapes[ROW_SHAPES] = {
+    [ROW_SITE] = {"site", {"one"}, 1, LEVELS(survey_site_fields, survey_site)},
+    [ROW_FACE] = {"face", {"place"}, 1, LEVELS(survey_face_fields, survey_face)},
+    [ROW_FACE_POINT] = {"face_point", {"face", "ring", "seq"}, 3, WHOLE(survey_point_fields)},
+    [ROW_FOLD] = {"fold",
+                  {"place"},
+                  1,
+                  {{"", &fold_fields, 0, false},
+                   {"a0_", &survey_point_fields, offsetof(survey_fold, a), false},
+                   {"a1_", &survey_point_fields, offsetof(survey_fold, a) + sizeof(survey_point), false},
+                   {"b0_", &survey_point_fields, offsetof(survey_fold, b), false},
+                   {"b1_", &survey_point_fields, offsetof(survey_fold, b) + sizeof(survey_point), false}},
+                  5},
+    [ROW_DEFECT] = {"defect", {"place"}, 1, WHOLE(survey_defect_fields)},
+    [ROW_SIGN] = {"sign", {"defect", "seq"}, 2, WHOLE(sign_fields)},
+    [ROW_PART] = {"part", {"defect", "seq"}, 2, WHOLE(part_fields)},
+    [ROW_PART_POINT] = {"part_point", {"defect", "part", "seq"}, 3, WHOLE(survey_point_fields)},
+    [ROW_STATION] = {"station", {"defect", "seq"}, 2, WHOLE(survey_station_fields)},
+    [ROW_FLOW] = {"flow", {"defect", "seq"}, 2, WHOLE(survey_flow_fields)},
+    [ROW_NOTE] = {"note", {"defect", "seq"}, 2, WHOLE(note_fields)},
+    [ROW_PHOTO] = {"photo", {"defect", "seq"}, 2, WHOLE(survey_photo_fields)},
+    [ROW_MATERIAL] = {"material", {"place"}, 1, WHOLE(survey_material_fields)},
+    [ROW_PACK] = {"pack", {"material", "seq"}, 2, WHOLE(survey_pack_fields)},
+    [ROW_RATE] = {"rate", {"place"}, 1, WHOLE(survey_rate_fields)},
+    [ROW_PRICE] = {"price", {"place"}, 1, WHOLE(survey_price_fields)},
+    [ROW_ANSWER] = {"answer", {"place"}, 1, WHOLE(survey_answer_fields)},
+};
+
+/* The columns of a shape, quoted (some are words of SQL), with commas; returns how many. */
+static int add_columns(const row_shape *shape, text *to) {
+    char column[FIELD_NAME_SIZE];
+    int n = 0;
+    for (; n < shape->n_keys; n++) text_print(to, "%s\"%s\"", n ? ", " : "", shape->keys[n]);
+    for (int i = 0; i < shape->n_segments; i++) {
+        const row_segment *s = &shape->segments[i];
+        for (size_t k = 0; k < s->fields->n; k++, n++)
+            text_print(to, ", \"%s%s\"", s->prefix, survey_field_column(&s->fields->fields[k], column));
+    }
+    return n;
+}
+
+void rows_insert_sql(const row_shape *shape, text *to) {
+    text_print(to, "INSERT INTO \"%s\" (", shape->table);
+    int n = add_columns(shape, to);
+    text_add(to, ") VALUES (");
+    for (int i = 0; i < n; i++) text_add(to, i ? ", ?" : "?");
+    text_add(to, ")");
+}
+
+void rows_select_sql(const row_shape *shape, text *to) {
+    text_add(to, "SELECT ");
+    add_columns(shape, to);
+    text_print(to, " FROM \"%s\" ORDER BY ", shape->table);
+    for (int i = 0; i < shape->n_keys; i++) text_print(to, "%s\"%s\"", i ? ", " : "", shape->keys[i]);
+}
+
+static int bind_member(sqlite3_stmt *s, int at, const survey_field *f, const void *member) {
+    union {
+        const char *words;
+        int word;
+        bool yes;
+        double number;
+        maybe value;
+    } m;
+    switch (f->kind) {
+    case FIELD_NAME:
+    case FIELD_TEXT:
+    case FIELD_DATE:
+    case FIELD_PATH:
+        memcpy(&m.words, member, sizeof m.words);
+        return sqlite3_bind_text(s, at, m.words, -1, SQLITE_STATIC);
+    case FIELD_CURRENCY: return sqlite3_bind_text(s, at, member, -1, SQLITE_STATIC);
+    case FIELD_WORD:
+        memcpy(&m.word, member, sizeof m.word);
+        return sqlite3_bind_text(s, at, f->words[m.word], -1, SQLITE_STATIC);
+    case FIELD_BOOL: memcpy(&m.yes, member, sizeof m.yes); return sqlite3_bind_int(s, at, m.yes);
+    case FIELD_NUMBER:
+        memcpy(&m.number, member, sizeof m.number);
+        return sqlite3_bind_double(s, at, m.number);
+    case FIELD_MAYBE:
+        memcpy(&m.value, member, sizeof m.value);
+        return m.value.known ? sqlite3_bind_double(s, at, m.value.v) : sqlite3_bind_null(s, at);
+    }
+    return SQLITE_MISUSE;
+}
+
+static bool is_absent_level(const row_segment *segment, const void *from) {
+    return segment->level && !((const survey_level *)from)->level_m.known;
+}
+
+int rows_insert(sqlite3_stmt *insert, const row_shape *shape, const long long *keys, const void *object) {
+    int at = 1, code = SQLITE_OK;
+    for (int i = 0; i < shape->n_keys && code == SQLITE_OK; i++)
+        code = sqlite3_bind_int64(insert, at++, keys[i]);
+    for (int i = 0; i < shape->n_segments; i++) {
+        const row_segment *segment = &shape->segments[i];
+        const void *from = (const char *)object + segment->offset;
+        for (size_t k = 0; k < segment->fields->n && code == SQLITE_OK; k++, at++) {
+            const survey_field *f = &segment->fields->fields[k];
+            code = is_absent_level(segment, from)
+                       ? sqlite3_bind_null(insert, at)
+                       : bind_member(insert, at, f, (const char *)from + f->offset);
+        }
+    }
+    if (code != SQLITE_OK) return code;
+    code = sqlite3_step(insert);
+    int reset = sqlite3_reset(insert);
+    return code == SQLITE_DONE ? reset : code;
+}
+
+static status read_text(sqlite3_stmt *s, int at, arena *memory, void *member) {
+    const char *given = (const char *)sqlite3_column_text(s, at);
+    const char *copy = given ? arena_copy(memory, given) : NULL;
+    if ((given || sqlite3_column_type(s, at) != SQLITE_NULL) && !copy) return E_MEMORY;
+    memcpy(member, &copy, sizeof copy);
+    return OK;
+}
+
+static status read_word(sqlite3_stmt *s, int at, const survey_field *f, void *member) {
+    const char *given = (const char *)sqlite3_column_text(s, at);
+    if (!given) return sqlite3_column_type(s, at) == SQLITE_NULL ? E_FORMAT : E_MEMORY;
+    for (size_t i = 0; i < f->n_words; i++) {
+        int word = (int)i;
+        if (strcmp(f->words[i], given) != 0) continue;
+        memcpy(member, &word, sizeof word);
+        return OK;
+    }
+    return E_FORMAT;
+}
+
+static status read_currency(sqlite3_stmt *s, int at, char *member) {
+    const char *given = (const char *)sqlite3_column_text(s, at);
+    if (!given || strlen(given) != 3) return given ? E_FORMAT : E_MEMORY;
+    memcpy(member, given, 4);
+    return OK;
+}
+
+static status read_member(sqlite3_stmt *s, int at, const survey_field *f, arena *memory, void *member) {
+    bool yes;
+    double number;
+    maybe value;
+    switch (f->kind) {
+    case FIELD_NAME:
+    case FIELD_TEXT:
+    case FIELD_DATE:
+    case FIELD_PATH: return read_text(s, at, memory, member);
+    case FIELD_CURRENCY: return read_currency(s, at, member);
+    case FIELD_WORD: return read_word(s, at, f, member);
+    case FIELD_BOOL:
+        yes = sqlite3_column_int(s, at) != 0;
+        memcpy(member, &yes, sizeof yes);
+        return OK;
+    case FIELD_NUMBER:
+        number = sqlite3_column_double(s, at);
+        memcpy(member, &number, sizeof number);
+        return OK;
+    case FIELD_MAYBE:
+        value = (maybe){sqlite3_column_type(s, at) != SQLITE_NULL, sqlite3_column_double(s, at)};
+        memcpy(member, &value, sizeof value);
+        return OK;
+    }
+    return E_FORMAT;
+}
+
+status rows_read(sqlite3_stmt *select, const row_shape *shape, arena *memory, void *object) {
+    int at = shape->n_keys;
+    status code = OK;
+    for (int i = 0; i < shape->n_segments; i++) {
+        const row_segment *segment = &shape->segments[i];
+        char *into = (char *)object + segment->offset;
+        bool absent =
+            segment->level && sqlite3_column_type(select, at) == SQLITE_NULL; /* level_m comes first */
+        for (size_t k = 0; k < segment->fields->n && code == OK; k++, at++) {
+            const survey_field *f = &segment->fields->fields[k];
+            if (!absent) code = read_member(select, at, f, memory, into + f->offset);
+        }
+    }
+    return code;
+}

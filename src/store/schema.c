@@ -1,0 +1,178 @@
+#include "store/schema.h"
+
+#include <stdio.h>
+
+/* The schema, version 1. All values are SI, as in survey.h; a column's name ends in its unit. Words are the
+ * words of the files. `place` and `seq` number the rows from 0 in the order of the survey. NULL: not given.
+ * Every table but `result` is rewritten by a save; nothing else refers to their numbers. */
+static const char *const version_1[] = {
+    /* The job: exactly one row. Levels are elevations of the water behind the faces. */
+    "CREATE TABLE site ("
+    " one INTEGER PRIMARY KEY CHECK (one = 1),"
+    " name TEXT, place TEXT, client_note TEXT,"
+    " units TEXT NOT NULL CHECK (units IN ('metric', 'us'))," /* shown and exported in; stored values are SI
+                                                               */
+    " currency TEXT NOT NULL CHECK (length(currency) = 3),"   /* ISO 4217 */
+    " letter_paper INTEGER NOT NULL CHECK (letter_paper IN (0, 1)),"
+    " enclosed INTEGER NOT NULL CHECK (enclosed IN (0, 1)),"
+    " drinking_water INTEGER NOT NULL CHECK (drinking_water IN (0, 1)),"
+    " hazardous_liquid INTEGER NOT NULL CHECK (hazardous_liquid IN (0, 1)),"
+    " materials_approved INTEGER NOT NULL CHECK (materials_approved IN (0, 1)),"
+    " retained_top_m REAL, air_c REAL, wall_c REAL, leak_water_c REAL, mix_c REAL,"
+    " crew REAL NOT NULL CHECK (crew > 0), shift_h REAL NOT NULL CHECK (shift_h > 0), days_to_start REAL,"
+    " today_level_m REAL, today_known TEXT CHECK (today_known IN ('measured', 'told', 'assumed')), today_on "
+    "TEXT,"
+    " design_level_m REAL, design_known TEXT CHECK (design_known IN ('measured', 'told', 'assumed')), "
+    "design_on TEXT"
+    ") STRICT",
+
+    /* A flat face and, where they differ from the site's, its own water levels. */
+    "CREATE TABLE face ("
+    " place INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE CHECK (id <> ''), name TEXT,"
+    " lie TEXT NOT NULL CHECK (lie IN ('wall', 'floor', 'soffit')),"
+    " behind TEXT NOT NULL CHECK (behind IN ('ground', 'tank')),"
+    " thickness_m REAL NOT NULL CHECK (thickness_m > 0), elevation_m REAL NOT NULL,"
+    " today_level_m REAL, today_known TEXT CHECK (today_known IN ('measured', 'told', 'assumed')), today_on "
+    "TEXT,"
+    " design_level_m REAL, design_known TEXT CHECK (design_known IN ('measured', 'told', 'assumed')), "
+    "design_on TEXT"
+    ") STRICT",
+
+    /* Corners of a face: ring 0 is the outline, 1 and on are the openings; not closed. */
+    "CREATE TABLE face_point ("
+    " face INTEGER NOT NULL REFERENCES face(place), ring INTEGER NOT NULL, seq INTEGER NOT NULL,"
+    " u_m REAL NOT NULL, v_m REAL NOT NULL, PRIMARY KEY (face, ring, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* Two edges that are one line in space: a0 is b0, a1 is b1. */
+    "CREATE TABLE fold ("
+    " place INTEGER PRIMARY KEY,"
+    " face_a TEXT NOT NULL REFERENCES face(id), face_b TEXT NOT NULL REFERENCES face(id),"
+    " a0_u_m REAL NOT NULL, a0_v_m REAL NOT NULL, a1_u_m REAL NOT NULL, a1_v_m REAL NOT NULL,"
+    " b0_u_m REAL NOT NULL, b0_v_m REAL NOT NULL, b1_u_m REAL NOT NULL, b1_v_m REAL NOT NULL"
+    ") STRICT",
+
+    /* A defect by its chalk mark. */
+    "CREATE TABLE defect ("
+    " place INTEGER PRIMARY KEY, mark TEXT NOT NULL UNIQUE CHECK (mark <> ''),"
+    " kind TEXT NOT NULL CHECK (kind IN ('crack', 'joint', 'tie_hole', 'penetration', 'honeycomb')),"
+    " diameter_m REAL CHECK (diameter_m > 0), slot_faces TEXT NOT NULL CHECK (slot_faces IN ('sawn', "
+    "'chipped')),"
+    " tried TEXT"
+    ") STRICT",
+
+    /* Signs that send a leak to a person. seq only keeps them apart. */
+    "CREATE TABLE sign ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " sign TEXT NOT NULL CHECK (sign IN ('growing', 'offset', 'bulging', 'prestress', 'soil', 'bar_cut', "
+    "'drainage',"
+    "  'rust', 'cause_unknown', 'moving', 'settled')),"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* The stretches of a trace, one a face, one after another; and their points. */
+    "CREATE TABLE part ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " face TEXT NOT NULL REFERENCES face(id), PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+    "CREATE TABLE part_point ("
+    " defect INTEGER NOT NULL, part INTEGER NOT NULL, seq INTEGER NOT NULL, u_m REAL NOT NULL, v_m REAL NOT "
+    "NULL,"
+    " PRIMARY KEY (defect, part, seq), FOREIGN KEY (defect, part) REFERENCES part(defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* What was seen along the trace. cover: from the dry face. */
+    "CREATE TABLE station ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " chainage_m REAL NOT NULL CHECK (chainage_m >= 0), width_m REAL CHECK (width_m >= 0),"
+    " wetness TEXT NOT NULL CHECK (wetness IN ('dry', 'damp', 'seep', 'drip', 'run', 'jet')),"
+    " bar TEXT NOT NULL CHECK (bar IN ('not_scanned', 'none', 'crossing', 'along')),"
+    " cover_m REAL CHECK (cover_m >= 0), bar_diameter_m REAL CHECK (bar_diameter_m > 0),"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* Water collected over a stretch, or drips counted (a rank, never litres). */
+    "CREATE TABLE flow ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " from_m REAL NOT NULL, to_m REAL NOT NULL, volume_m3 REAL CHECK (volume_m3 >= 0), time_s REAL CHECK "
+    "(time_s > 0),"
+    " drips_per_min REAL CHECK (drips_per_min >= 0), state TEXT NOT NULL CHECK (state IN ('uncut', 'cut')), "
+    "\"on\" TEXT,"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+    "CREATE TABLE note ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL, note TEXT NOT NULL,"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* Photos stay files, beside the job file. */
+    "CREATE TABLE photo ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL, file TEXT NOT NULL, caption "
+    "TEXT,"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* Materials by role; working times at 20 C. A pack is sized by mass or by volume. */
+    "CREATE TABLE material ("
+    " place INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE CHECK (id <> ''), name TEXT, data_note TEXT,"
+    " role TEXT NOT NULL CHECK (role IN ('plug', 'slurry', 'pack', 'resin', 'sealant')),"
+    " bulk_kg_m3 REAL, particle_kg_m3 REAL, parts_powder REAL, parts_water REAL, density_kg_m3 REAL,"
+    " pot_life_s REAL, set_time_s REAL, coverage_kg_m2 REAL, coverage_last_kg_m2 REAL, lowest_c REAL, "
+    "highest_c REAL"
+    ") STRICT",
+    "CREATE TABLE pack ("
+    " material INTEGER NOT NULL REFERENCES material(place), seq INTEGER NOT NULL,"
+    " size_kg REAL NOT NULL, size_m3 REAL, price REAL NOT NULL CHECK (price >= 0), shelf_life_days REAL,"
+    " PRIMARY KEY (material, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* Rates in the unit they name, with what they rest on; prices in the site's currency. */
+    "CREATE TABLE rate ("
+    " place INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE CHECK (id <> ''), label TEXT, unit TEXT,"
+    " value REAL NOT NULL, basis TEXT NOT NULL CHECK (basis IN ('published', 'default', 'own')), source TEXT"
+    ") STRICT",
+    "CREATE TABLE price ("
+    " place INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE CHECK (id <> ''), label TEXT, unit TEXT, price REAL "
+    "NOT NULL"
+    ") STRICT",
+
+    /* What named people decided about findings; mark 'site' for the whole job. */
+    "CREATE TABLE answer ("
+    " place INTEGER PRIMARY KEY, mark TEXT NOT NULL, finding TEXT NOT NULL, \"by\" TEXT NOT NULL, \"on\" "
+    "TEXT NOT NULL,"
+    " what TEXT NOT NULL"
+    ") STRICT",
+
+    /* What a stage made of its inputs. It is out of date when the hash of its inputs has changed. */
+    "CREATE TABLE result ("
+    " stage TEXT NOT NULL CHECK (stage <> ''), mark TEXT NOT NULL," /* mark '': the whole job */
+    " inputs_hash TEXT NOT NULL, program_version TEXT NOT NULL, seed INTEGER NOT NULL,"
+    " body TEXT NOT NULL CHECK (json_valid(body)), PRIMARY KEY (stage, mark)"
+    ") STRICT, WITHOUT ROWID",
+    NULL,
+};
+
+const schema_migration schema_migrations[] = {
+    {version_1, "first version"},
+};
+const int schema_version = sizeof schema_migrations / sizeof *schema_migrations;
+
+static int run_all(sqlite3 *db, const schema_migration *list, int version, int wanted) {
+    char pragma[64];
+    int code = SQLITE_OK;
+    for (int v = version; v < wanted && code == SQLITE_OK; v++)
+        for (const char *const *s = list[v].statements; *s && code == SQLITE_OK; s++)
+            code = sqlite3_exec(db, *s, NULL, NULL, NULL);
+    if (code != SQLITE_OK) return code;
+    snprintf(pragma, sizeof pragma, "PRAGMA user_version = %d", wanted);
+    return sqlite3_exec(db, pragma, NULL, NULL, NULL);
+}
+
+int schema_migrate(sqlite3 *db, const schema_migration *list, int version, int wanted) {
+    int code = sqlite3_exec(db, "BEGIN IMMEDIATE", NULL, NULL, NULL);
+    if (code != SQLITE_OK) return code;
+    code = run_all(db, list, version, wanted);
+    if (code == SQLITE_OK) code = sqlite3_exec(db, "COMMIT", NULL, NULL, NULL);
+    if (code != SQLITE_OK) sqlite3_exec(db, "ROLLBACK", NULL, NULL, NULL);
+    return code;
+}

@@ -1,0 +1,27 @@
+/* schema.h - the tables of a job file and the steps from older files to them.
+ *
+ * user_version is the number of the last migration that was run; migration n turns version n - 1 into n. All
+ * that are missing run in one transaction, so a file is never between two versions. Threads  no shared state.
+ */
+#ifndef STANCH_STORE_SCHEMA_H
+#define STANCH_STORE_SCHEMA_H
+
+#include "core/fault.h"
+
+#include <sqlite3.h>
+
+enum { SCHEMA_APPLICATION_ID = 0x53544E43 }; /* "STNC", our own choice */
+
+typedef struct {
+    const char *const *statements; /* ends with NULL */
+    const char *what;              /* in a few words, for people */
+} schema_migration;
+
+extern const schema_migration schema_migrations[];
+extern const int schema_version; /* how many there are */
+
+/* Bring an open database from `version` to `wanted` by `list`, in one transaction with the new user_version.
+ * Returns an SQLite code; on error nothing has changed. */
+int schema_migrate(sqlite3 *db, const schema_migration *list, int version, int wanted);
+
+#endif

@@ -1,0 +1,33 @@
+/* store_internal.h - what the files of store/ share. Threads  a store belongs to one thread. */
+#ifndef STANCH_STORE_INTERNAL_H
+#define STANCH_STORE_INTERNAL_H
+
+#include "store/store.h"
+
+#include <sqlite3.h>
+
+struct store {
+    sqlite3 *db;
+    char *path; /* for sentences */
+    bool read_only;
+    int busy_ms;
+};
+
+/* One sentence for an SQLite code; `doing` completes "cannot be ..." ("saved", "read"). Returns the status.
+ */
+status store_fault(const store *st, int code, const char *doing, fault *why);
+
+/* Run statements without parameters. */
+status store_exec(store *st, const char *sql, const char *doing, fault *why);
+
+/* Between store_begin and its end. */
+bool store_in_transaction(const store *st);
+
+/* BEGIN IMMEDIATE, `work`, COMMIT; on any error ROLLBACK. E_STATE when opened to read. */
+typedef status store_work(store *st, const void *data, fault *why);
+status store_transaction(store *st, store_work *work, const void *data, fault *why);
+
+/* Replace all tables of the survey, inside a transaction of the caller. `data` is a const survey *. */
+status store_write_survey(store *st, const void *data, fault *why);
+
+#endif
