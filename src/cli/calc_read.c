@@ -170,7 +170,7 @@ bool calc_read(json_in *in, const calc_row *row, const char *bytes, size_t lengt
 const calc_value *calc_get(const calc_object *o, const char *name) {
     for (size_t i = 0; i < o->fields_count; i++)
         if (strcmp(o->fields[i].name, name) == 0) return &o->values[i];
-    assert(!"a field that the row does not have");
+    assert(false); /* a field that the row does not have */
     return NULL;
 }
 

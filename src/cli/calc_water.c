@@ -172,8 +172,7 @@ const calc_row calc_row_crackflow = {
 };
 
 static const char *const relief_sources[] = {
-    "head lost: Darcy-Weisbach, as in Katz, Automotive Aerodynamics, ex. 9.8; laminar 64/Re: value from "
-    "memory",
+    "head lost: Darcy-Weisbach (Katz, Automotive Aerodynamics, ex. 9.8); 64/Re: value from memory",
     "Colebrook-White: Clamond 2009; linear blend between Re 2000 and 4000: our default",
     "losses: projecting inlet 0.8-1.0, exit 1.0 (engineering data sheet; Idelchik p. 349)",
     "water: IAPWS SR6-08 eq. 7; Tanaka et al. 2001 (value from memory)",

@@ -32,6 +32,16 @@ static char *show_value(const json_t *value, char into[80]) {
     return into;
 }
 
+/* jansson names the key that stands twice only when it is short. The error stands right behind the key. */
+static void name_duplicate(const char *bytes, const json_error_t *error, char *into, size_t size) {
+    size_t end = error->position > 0 ? (size_t)error->position : 0, start;
+    while (end > 0 && bytes[end - 1] != '"') end--;
+    start = end > 0 ? end - 1 : 0;
+    while (start > 0 && bytes[start - 1] != '"') start--;
+    snprintf(into, size, "duplicate object key '%.*s'", end > start ? (int)(end - 1 - start) : 0,
+             bytes + start);
+}
+
 json_t *json_in_parse(json_in *in, const char *bytes, size_t length) {
     json_error_t error;
     json_t *root = json_loadb(bytes, length, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &error);
@@ -40,6 +50,8 @@ json_t *json_in_parse(json_in *in, const char *bytes, size_t length) {
         fault_list_memory(in->faults);
         return NULL;
     }
+    if (json_error_code(&error) == json_error_duplicate_key)
+        name_duplicate(bytes, &error, error.text, sizeof error.text - 1);
     for (char *c = error.text; *c; c++)
         if (*c == '\n') *c = ' ';
     shorten(error.text);

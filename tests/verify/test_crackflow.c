@@ -144,7 +144,7 @@ static void grades(void **state) {
         const char *word;
     } cases[] = {{0, "dry"},     {0.049, "damp"}, {0.051, "seep"}, {2.49, "seep"},
                  {2.51, "drip"}, {19.9, "drip"},  {20.1, "run"},   {1439, "run"},
-                 {1441, "run"},  {14399, "run"},  {14401, "jet"},  {NAN, "dry"}};
+                 {1441, "run"},  {14399, "run"},  {14401, "jet"},  {(double)NAN, "dry"}};
     for (size_t k = 0; k < COUNT(cases); k++)
         assert_string_equal(leakgrade_word(leakgrade_of(cases[k].l_day * 1e-3 / 86400)), cases[k].word);
     assert_int_equal(leakgrade_of(0.99e-3 / 60), LEAKGRADE_RUN_SMALL);
@@ -153,7 +153,7 @@ static void grades(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-1, 1e308, INFINITY, NAN};
+    static const double bad[] = {-1, 1e308, HUGE_VAL, (double)NAN};
     for (size_t k = 0; k < COUNT(bad); k++)
         for (size_t field = 0; field < 7; field++) {
             crackflow_input in = even(0.2, 10, 10, 1);

@@ -106,7 +106,7 @@ static void twin_is_the_us_form(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-300, 1e308, INFINITY, NAN};
+    static const double bad[] = {-300, 1e308, HUGE_VAL, (double)NAN};
     for (size_t k = 0; k < COUNT(bad); k++) {
         fault why = {0};
         evaporation_weather w = {20, 20, 0.5, 5};

@@ -61,7 +61,7 @@ static void single_widths(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-1, 1e308, INFINITY, NAN};
+    static const double bad[] = {-1, 1e308, HUGE_VAL, (double)NAN};
     static const char *const names[] = {"width_m", "head_m", "thickness_m", "upper_gradient"};
     for (size_t k = 0; k < COUNT(bad); k++)
         for (size_t field = 0; field < COUNT(names); field++) {

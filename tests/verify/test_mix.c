@@ -75,7 +75,7 @@ static void ways_agree(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-1, 1e308, INFINITY, NAN};
+    static const double bad[] = {-1, 1e308, HUGE_VAL, (double)NAN};
     static const char *const names[] = {"parts_powder", "parts_water", "bulk_kg_m3",    "particle_kg_m3",
                                         "air_fraction", "need",        "waste_fraction"};
     for (size_t k = 0; k < COUNT(bad); k++)

@@ -87,7 +87,7 @@ static void needed_depth_holds(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-1, 1e308, INFINITY, NAN};
+    static const double bad[] = {-1, 1e308, HUGE_VAL, (double)NAN};
     static const char *const names[] = {"width_m",       "length_m", "depth_m",      "bond_pa",
                                         "safety_factor", "head_m",   "temperature_c"};
     for (size_t k = 0; k < COUNT(bad); k++)

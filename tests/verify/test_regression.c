@@ -196,7 +196,7 @@ static void refuses(void **state) {
     in = (regression_input){x, y, 4, 0};
     assert_int_equal(regression_fit(&in, memory, &out, &why), E_INPUT);
     in.columns = 2;
-    static const double bad[] = {1e101, -1e308, INFINITY, NAN};
+    static const double bad[] = {1e101, -1e308, HUGE_VAL, (double)NAN};
     for (size_t k = 0; k < COUNT(bad); k++) {
         y[2] = bad[k];
         assert_int_equal(regression_fit(&in, memory, &out, &why), E_INPUT);

@@ -178,7 +178,7 @@ static void limits_of_coupling(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-1, 1e308, INFINITY, NAN};
+    static const double bad[] = {-1, 1e308, HUGE_VAL, (double)NAN};
     static const char *const names[] = {"bore_m",    "length_m",   "roughness_m",   "entry_loss",
                                         "exit_loss", "suction_pa", "temperature_c", "head_m"};
     for (size_t k = 0; k < COUNT(bad); k++)

@@ -64,7 +64,7 @@ static void pressure_of_a_metre(void **state) {
 
 static void refuses(void **state) {
     (void)state;
-    static const double bad[] = {-0.001, 60.001, 1e308, -1e308, INFINITY, -INFINITY, NAN};
+    static const double bad[] = {-0.001, 60.001, 1e308, -1e308, HUGE_VAL, -HUGE_VAL, (double)NAN};
     for (size_t i = 0; i < COUNT(bad); i++) {
         water_properties w;
         fault why = {0};

@@ -1,0 +1,255 @@
+"""The contract of `stanch calc` (docs/calc.md), held from outside: exit codes, one sentence, nothing else.
+
+usage: test_calc.py COMMAND... -- [unittest arguments]   (COMMAND runs `stanch calc`)
+"""
+
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+import unittest
+
+SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
+COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
+CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
+NAMES = "water crackflow relief plug mix maturity settime evaporation bands regression healing".split()
+
+
+def run(*arguments, data=b""):
+    if isinstance(data, (dict, list)):
+        data = json.dumps(data)
+    if isinstance(data, str):
+        data = data.encode()
+    done = subprocess.run([*COMMAND, *arguments], input=data, capture_output=True, timeout=60)
+    return done.returncode, done.stdout, done.stderr.decode()
+
+
+def strict(text):
+    def no_constant(word):
+        raise ValueError(word)
+
+    def once(pairs):
+        if len(dict(pairs)) != len(pairs):
+            raise ValueError("a key twice")
+        return dict(pairs)
+
+    return json.loads(text, parse_constant=no_constant, object_pairs_hook=once)
+
+
+def example(name):
+    return strict(run(name, "--example")[1])
+
+
+class Calc(unittest.TestCase):
+    def good(self, name, data):
+        code, out, err = run(name, data=data)
+        self.assertEqual((code, err), (0, ""), f"{name} {data}")
+        return strict(out)
+
+    def bad(self, name, data, *parts):
+        code, out, err = run(name, data=data)
+        self.assertIsNone(CRASH.search(err), err)
+        self.assertEqual((code, out), (2, b""), f"{name} {data}: {err}")
+        self.assertEqual(err.count("\n"), 1, err)
+        for part in parts:
+            self.assertIn(part, err)
+        return err
+
+    def test_names(self):
+        code, out, _ = run("--list")
+        self.assertEqual(code, 0)
+        listed = [line.split()[0] for line in out.decode().splitlines()]
+        for name in NAMES:
+            self.assertIn(name, listed)
+
+    def test_every_example_runs_and_repeats(self):
+        for line in run("--list")[1].decode().splitlines():
+            name = line.split()[0]
+            with self.subTest(name):
+                text = run(name, "--example")[1]
+                result = self.good(name, text)
+                self.assertTrue(all(isinstance(w, str) for w in result["warnings"]))
+                self.assertTrue(result["basis"] and all(isinstance(b, str) and b for b in result["basis"]))
+                self.assertEqual(run(name, data=text)[1], run(name, data=text)[1])
+
+    def test_explain_tells_every_field(self):
+        for name in NAMES:
+            told = run(name, "--explain")[1].decode()
+            for field in example(name):
+                self.assertIn(f"  {field}: ", told)
+            for word in ("Model", "Equation", "Sources"):
+                self.assertIn(word, told)
+            self.assertFalse([line for line in told.splitlines() if line != line.rstrip()])
+
+    def test_every_field_wrong_in_every_way(self):
+        for name in NAMES:
+            whole = example(name)
+            for at, (field, value) in enumerate(whole.items()):
+                with self.subTest(f"{name} {field}"):
+                    wrong = ["1" if isinstance(value, (int, float)) else 1, None, True, {}]
+                    for instead in wrong if at == 0 else wrong[:2]:  # the kinds share one reader
+                        self.bad(name, {**whole, field: instead}, field)
+                    if isinstance(value, (int, float)):
+                        for number in (-1e308, 1e308):
+                            self.bad(name, {**whole, field: number}, field, "must")
+                    text = json.dumps(whole)
+                    self.bad(name, text[:-1] + f', "{field}": 1}}', "duplicate", field)
+
+    def test_every_missing_and_unknown_field(self):
+        for name in NAMES:
+            told, whole = run(name, "--explain")[1].decode(), example(name)
+            for field in whole:
+                if re.search(rf"^  {field}: [^\n]*(\n      [^\n]*)?; required", told, re.M):
+                    self.bad(name, {k: v for k, v in whole.items() if k != field}, field, "missing")
+                typo = field[:-2] + field[-1] if len(field) > 3 else field + "s"
+                self.bad(name, {**whole, typo: 1}, typo, "unknown field", f"did you mean {field}?")
+            self.bad(name, {**whole, "zzzzzzzzzzzz": 1}, "zzzzzzzzzzzz: unknown field")
+
+    def test_broken_json(self):
+        for text in (b"", b"{", b"[]", b"1", b"null", b'{"temperature_c": 10} x', b'{"temperature_c": NaN}',
+                     b'{"temperature_c": Infinity}', b'{"temperature_c": 1e999}', b'{"temperature_c": -1e999}',
+                     b'{"temperature_c": ' + b"9" * 400 + b"}", b'{"\xff": 1}', b"\0", b"\xef\xbb\xbf{}",
+                     b"[" * 100000, b'{"a":' * 5000, b'{"temperature_c": "' + b"x" * 10_000_000 + b'"}'):
+            with self.subTest(text[:40]):
+                self.bad("water", text)
+
+    def test_paths_of_inner_fields(self):
+        self.bad("maturity", {"profile": [{"hours": 1, "temperature_c": 5}, {"hours": -1, "temperature_c": 5}]},
+                 "profile[1].hours", "-1", "above 0")
+        self.bad("maturity", {"profile": []}, "profile", "0 elements")
+        self.bad("maturity", {"profile": [{"hours": 1}]}, "profile[0].temperature_c", "missing")
+        self.bad("regression", {"x": [[1, 2], [1, "a"], [1, 3]], "y": [1, 2, 3]}, "x[1][1]", "number")
+        self.bad("regression", {"x": [[1, 2], [1], [1, 3]], "y": [1, 2, 3]}, "x[1]", "1 numbers", "2")
+        self.bad("regression", {"x": [[1], [1], [1]], "y": [1, 2]}, "y", "2", "3")
+        self.bad("regression", {"x": [[1, 1], [1, 1], [1, 1]], "y": [1, 2, 3]}, "x", "column 1")
+        self.bad("regression", {"x": [[1, 1], [1, 2]], "y": [1, 2]}, "x", "2 rows", "more than 2")
+
+    def test_choices(self):
+        flow = {"thickness_m": 0.25, "head_m": 3}
+        self.bad("crackflow", flow, "width_mm", "missing")
+        self.bad("crackflow", {**flow, "width_dry_face_mm": 0.2}, "width_wet_face_mm", "missing")
+        self.bad("crackflow", {**flow, "width_mm": 0.2, "width_wet_face_mm": 0.2}, "width_wet_face_mm")
+        tube = {"bore_mm": 20, "length_m": 0.5}
+        self.bad("relief", tube, "head_m", "missing")
+        self.bad("relief", {**tube, "crack_head_m": 1}, "crack_conductance_m2_s", "missing")
+        self.bad("relief", {**tube, "head_m": 1, "crack_head_m": 1}, "crack_head_m")
+        self.bad("relief", {**tube, "head_m": 1, "roughness_mm": 1.01}, "roughness_mm", "1.01", "1")
+        plug = {"head_m": 3, "plug_depth_mm": 37}
+        self.bad("plug", plug, "slot_width_mm", "missing")
+        self.bad("plug", {**plug, "shape": "rectangle", "width_mm": 5}, "length_mm", "missing")
+        self.bad("plug", {**plug, "slot_width_mm": 25, "diameter_mm": 5}, "diameter_mm", "slot")
+        self.bad("plug", {**plug, "slot_width_mm": 25, "bond_mpa": 0.1, "faces": "sawn"}, "faces")
+        self.bad("plug", {**plug, "slot_width_mm": 25, "shape": "sqare"}, "shape", "slot, rectangle, circle")
+        mix = {"parts_powder": 5, "parts_water": 2, "bulk_kg_m3": 1200, "particle_kg_m3": 3000}
+        self.bad("mix", mix, "volume_l", "powder_kg", "water_l", "missing")
+        self.bad("mix", {**mix, "volume_l": 1, "water_l": 1}, "water_l", "only one")
+        self.bad("mix", {**mix, "volume_l": 1, "particle_kg_m3": 1100}, "particle_kg_m3", "1100", "1200")
+        air = {"concrete_c": 20, "air_c": 20, "humidity_percent": 50, "wind_km_h": 0}
+        self.bad("evaporation", air, "film_kg_m2", "lie", "missing")
+        self.bad("evaporation", {**air, "film_kg_m2": 0.1, "lie": "wall"}, "lie")
+        heal = {"width_mm": 0.1, "head_m": 3, "thickness_m": 0.25, "rule": "dafstb"}
+        self.bad("healing", {**heal, "upper_gradient": 25}, "upper_gradient")
+
+    def test_bands(self):
+        faces = [{"id": "N", "outline": [[0, 0], [4, 0], [4, 3], [0, 3]]},
+                 {"id": "E", "outline": [[0, 0], [4, 0], [4, 3], [0, 3]]}]
+        line = {"face": "N", "points": [[1, 1], [2, 1]], "extend_mm": 0}
+        result = self.good("bands", {"faces": faces, "lines": [line]})
+        self.assertAlmostEqual(result["line_length_m"], 1, 12)
+        self.assertAlmostEqual(result["slot_volume_l"], 0.925, 9)  # common practice: a metre of 25 x 37 mm
+        self.assertAlmostEqual(result["band_area_m2"], 0.325, 9)
+        self.assertAlmostEqual(result["first_coat_area_m2"], 0.399, 9)
+        twice = self.good("bands", {"faces": faces, "lines": [line, line]})
+        self.assertAlmostEqual(twice["band_area_m2"], 0.325, 9)
+        self.assertAlmostEqual(twice["overlap_saved_m2"], 0.325, 9)
+        ring = result["faces"][0]["bands"][0][0]
+        area = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, ring[1:] + ring[:1])) / 2
+        self.assertAlmostEqual(abs(area), 0.325, 9)
+        fold = {"a": ["N", [[4, 0], [4, 3]]], "b": ["E", [[0, 0], [0, 3]]]}
+        over = {"face": "N", "points": [[3, 1], [3.9, 1]], "extend_mm": 300}
+        result = self.good("bands", {"faces": faces, "folds": [fold], "lines": [over]})
+        self.assertAlmostEqual(result["line_length_m"], 1.5, 9)
+        self.assertAlmostEqual(result["faces"][1]["line_length_m"], 0.2, 9)
+        bad = lambda change, *parts: self.bad("bands", {"faces": faces, "folds": [fold], "lines": [over], **change}, *parts)
+        bad({"lines": []}, "lines", "0 elements")
+        bad({"faces": []}, "faces", "0 elements")
+        bad({"faces": [faces[0], faces[0]]}, "faces[1].id", "N")
+        bad({"lines": [{**line, "face": "X"}]}, "lines[0].face", "X")
+        bad({"lines": [{**line, "points": [[1, 1]]}]}, "lines[0].points", "1 elements")
+        bad({"lines": [{**line, "points": [[1, 1], [1]]}]}, "lines[0].points[1]")
+        bad({"lines": [{**line, "points": [[90, 90], [91, 91]]}]}, "lines[0]", "face N")
+        bad({"folds": [{**fold, "b": ["E", [[0, 0], [0, 2]]]}]}, "folds[0]", "1 mm")
+        bad({"folds": [{**fold, "b": ["Q", [[0, 0], [0, 3]]]}]}, "folds[0].b[0]", "Q")
+        bad({"folds": [{**fold, "b": "E"}]}, "folds[0].b")
+        bad({"faces": [{"id": "N", "outline": [[0, 0], [4, 3], [4, 0], [0, 3]]}], "folds": []}, "N", "crosses")
+        bad({"faces": [{**faces[0], "openings": [[[1, 1], [2, 1]]]}, faces[1]]}, "faces[0].openings[0]")
+
+    def test_words_and_files(self):
+        for arguments, parts in (
+                ((), ["NAME"]), (("watre",), ["water?"]), (("qqqqqqqq",), ["--list"]),
+                (("water", "--exmple"), ["--example"]), (("water", "a", "b"), ["b"]),
+                (("water", "no/such/file"), ["no/such/file", "does not exist"]), (("water", "/"), ["folder"]),
+                (("--list", "water"), ["--list"]), (("water", "--explain", "--example"), ["only one"])):
+            code, out, err = run(*arguments)
+            self.assertEqual((code, out), (2, b""), arguments)
+            self.assertEqual(err.count("\n"), 1)
+            for part in parts:
+                self.assertIn(part, err)
+        with tempfile.NamedTemporaryFile(suffix=".json") as file:
+            file.write(b'{"temperature_c": 10}')
+            file.flush()
+            self.assertEqual(run("water", file.name)[1], run("water", data='{"temperature_c": 10}')[1])
+        self.assertEqual(run("water", "-", data='{"temperature_c": 10}')[0], 0)
+
+    @unittest.skipUnless(os.path.exists("/dev/full"), "no /dev/full here")
+    def test_full_disk(self):
+        with open("/dev/full", "wb") as full:
+            done = subprocess.run([*COMMAND, "water", "--example"], stdout=full, stderr=subprocess.PIPE, timeout=60)
+        self.assertEqual(done.returncode, 1)
+        self.assertIn(b"standard output", done.stderr)
+
+    def test_nulls_where_there_is_no_number(self):
+        air = {"concrete_c": 10, "air_c": 25, "humidity_percent": 80, "wind_km_h": 5, "lie": "floor"}
+        self.assertIsNone(self.good("evaporation", air)["mist_every_h"])
+        self.assertIsNone(self.good("relief", {"bore_mm": 9, "length_m": 1, "head_m": 0})["friction_factor"])
+        plug = {"head_m": 0, "slot_width_mm": 25, "plug_depth_mm": 37}
+        self.assertIsNone(self.good("plug", plug)["safety_factor_found"])
+        flat = {"x": [[1], [1], [1]], "y": [2, 2, 2]}
+        self.assertIsNone(self.good("regression", flat)["r_squared"])
+
+    def test_defaults_are_told(self):
+        result = self.good("crackflow", {"width_mm": 0.2, "thickness_m": 0.25, "head_m": 3})
+        for field in ("temperature_c = 10", "flow_factor = 0.25", "loss_coefficient = 1.5"):
+            self.assertTrue([b for b in result["basis"] if b.startswith(field)], field)
+        given = self.good("crackflow", {"width_mm": 0.2, "thickness_m": 0.25, "head_m": 3, "temperature_c": 10,
+                                        "flow_factor": 0.25, "loss_coefficient": 1.5})
+        for key in ("flow_l_h_m", "reynolds", "regime"):
+            self.assertEqual(given[key], result[key])
+
+    def test_numbers_through_the_command(self):
+        water = self.good("water", {"temperature_c": 20})
+        self.assertAlmostEqual(water["viscosity_pa_s"], 1.0016e-3, 7)  # IAPWS R12-08: 1.001597 mPa s
+        self.assertAlmostEqual(water["density_kg_m3"], 998.207, 2)
+        flow = self.good("crackflow", {"width_dry_face_mm": 0.3, "width_wet_face_mm": 0.1, "thickness_m": 0.25,
+                                       "head_m": 3})
+        self.assertAlmostEqual(flow["hydraulic_width_mm"], 0.165096, 6)  # computed by us
+        tube = self.good("relief", {"bore_mm": 10, "length_m": 0.5, "entry_loss": 0.5, "crack_head_m": 3,
+                                    "crack_conductance_m2_s": 1.563999e-4})
+        self.assertAlmostEqual(tube["back_head_m"], 1.4090, 3)  # computed by us
+        self.assertAlmostEqual(tube["flow_l_min"], 14.930, 2)
+        plug = self.good("plug", {"head_m": 10, "slot_width_mm": 25, "plug_depth_mm": 37, "faces": "chipped"})
+        self.assertAlmostEqual(plug["safety_factor_found"], 4.53, 2)  # computed by us
+        self.assertAlmostEqual(plug["depth_needed_mm"], 32.68, 2)
+        mix = self.good("mix", {"parts_powder": 3, "parts_water": 1, "bulk_kg_m3": 1200, "particle_kg_m3": 3000,
+                                "volume_l": 2.2, "waste_percent": 10})
+        self.assertAlmostEqual(mix["powder_kg"], 3.96, 9)
+        self.assertAlmostEqual(mix["yield_l"], 2.42, 9)
+        self.assertAlmostEqual(mix["density_kg_l"], 2.0909, 4)
+        fit = self.good("regression", {"x": [[1, 0], [1, 1], [1, 2], [1, 3]], "y": [0, 1, 4, 9]})
+        self.assertEqual(fit["coefficients"], [-1, 3])
+
+
+if __name__ == "__main__":
+    unittest.main(argv=[sys.argv[0], *sys.argv[SPLIT + 1:]])
