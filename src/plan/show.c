@@ -12,8 +12,10 @@ static const char *show(const plan *p, units_quantity q, double si, int decimals
     return copy ? copy : "";
 }
 
+/* Half millimetres are shown: the two halves of a 37 mm slot are 18.5 mm each. */
 const char *show_size(const plan *p, double m) {
-    return show(p, UNITS_SIZE, m, is_us(p) ? 2 : 0);
+    bool whole = fabs(m * 1000 - round(m * 1000)) < 0.05;
+    return show(p, UNITS_SIZE, m, is_us(p) ? 2 : whole ? 0 : 1);
 }
 
 const char *show_width(const plan *p, double m) {
