@@ -11,7 +11,7 @@ int cli_fail(const fault *why) {
 }
 
 static void print_contents(const cli_command commands[], size_t count) {
-    printf("stanch - seal leaking cracks in concrete: from the survey to plan, price, document\n\n");
+    printf("stanch - sealing leaking concrete: from the survey to plan, price, document\n\n");
     for (size_t i = 0; i < count; i++)
         printf("  %-8s %-18s %s\n", commands[i].name, commands[i].operands, commands[i].summary);
     printf("\n  stanch COMMAND --help   what it takes\n"

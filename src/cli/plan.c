@@ -79,6 +79,11 @@ static void print_leaks(const plan *p, size_t most) {
     printf("flow: measured, or with ? expected; head: at the design level, everything shut\n");
 }
 
+static int pad_to(const char *name, int columns) {
+    int width = wrap_width(name);
+    return width < columns ? columns - width : 1;
+}
+
 static void print_orders(const plan *p) {
     units_system u = p->survey->site.system;
     printf("\nTo buy\n");
@@ -93,13 +98,16 @@ static void print_orders(const plan *p) {
                          units_show(UNITS_MASS, u, o->packs[k].pack->size_kg, 1, size));
             used += wrote > 0 ? (size_t)wrote : 0;
         }
-        printf("  ");
-        wrap_cell(stdout, o->material->name, 30);
-        printf(" %11s: ", units_show(UNITS_MASS, u, o->need_kg, 1, need));
+        char label[300], sentence[400];
+        units_show(UNITS_MASS, u, o->need_kg, 1, need);
+        snprintf(label, sizeof label, "  %.200s%*s%10s: ", o->material->name, pad_to(o->material->name, 25),
+                 "", need);
         if (o->problem)
-            printf("%s\n", o->problem);
+            snprintf(sentence, sizeof sentence, "%s", o->problem);
         else
-            printf("%s (left %s)\n", packs, units_show(UNITS_MASS, u, o->left_kg, 1, left));
+            snprintf(sentence, sizeof sentence, "%s (left %s)", packs,
+                     units_show(UNITS_MASS, u, o->left_kg, 1, left));
+        wrap_print(stdout, label, sentence, 39);
     }
 }
 
