@@ -13,9 +13,9 @@
 static const cli_command commands[] = {
     {"new", "JOB", "a new job file", cli_new},
     {"import", "JOB FILE...", "take in a survey: JSON, CSV or GeoJSON", cli_import},
-    {"export", "JOB", "give it out: JSON, CSV, GeoJSON, DXF; a form", cli_export},
+    {"export", "JOB", "give it out: JSON, CSV, GeoJSON, DXF; blank form", cli_export},
     {"plan", "JOB", "pressure, method, slot, plug, quantities, price", cli_plan},
-    {"leak", "JOB MARK", "explain one leak: every number, its equation and source", cli_leak},
+    {"leak", "JOB MARK", "one leak: every number, its equation, its source", cli_leak},
     {"answer", "JOB MARK FINDING", "keep a named person's answer to a finding", cli_answer},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX", cli_report},
     {"calc", "NAME [FILE]", "one calculation, JSON in, JSON out", cli_calc},
