@@ -128,7 +128,7 @@ int cli_calc(int argc, char **argv) {
     fault why = {0};
     status code = take_arguments(argc, argv, &ask, &why);
     if (code == OK) code = answer(&ask, &to, &why);
-    if (code == OK && 0) code = fault_memory(&why);
+    if (code == OK && to.failed) code = fault_memory(&why);
     if (code == OK && (fwrite(text_get(&to), 1, to.length, stdout) != to.length || fflush(stdout) != 0))
         code = fault_set(&why, E_IO, "standard output cannot be written: %s", strerror(errno));
     if (code != OK)
