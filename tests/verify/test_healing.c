@@ -24,6 +24,11 @@ static void en1992_3(void **state) {
                                      {25, 0.1}, {30, 0.075}, {35, 0.05},  {50, 0.05}};
     for (size_t i = 0; i < COUNT(rows); i++)
         near_relative(limit_mm(HEALING_EN1992_3, rows[i][0]), rows[i][1], 1e-12);
+    /* The limit as a person types it heals: at r = 5 + k it is 0.200 - 0.005 k mm. */
+    for (int k = 0; k <= 30; k++)
+        assert_true(look(HEALING_EN1992_3, (200 - 5 * k) / 1e3, 5 + k, HEALING_UPPER_GRADIENT).heals);
+    /* One of the few where the roundings of width and limit part: 0.20 - 0.15 x 29.904/30 = 0.05048 mm. */
+    assert_true(look(HEALING_EN1992_3, 0.05048, 34.904, HEALING_UPPER_GRADIENT).heals);
     /* Another national code (end point computed by us): 3.3 -> 0.2, 15 -> 0.125, 30 -> 0.05. */
     near_relative(look(HEALING_EN1992_3, 0.1, 3.3, 25).limit_m, 0.2e-3, 1e-12);
     near_relative(look(HEALING_EN1992_3, 0.1, 15, 25).limit_m, 0.125e-3, 1e-12);

@@ -62,6 +62,15 @@ static void pressure_of_a_metre(void **state) {
     near_absolute(at(10).density_kg_m3 * 9.80665 / 1e3, 9.804, 0.0005);
 }
 
+/* Buck 1996 as printed, evaluated by us with 30 digits: a slip in a coefficient hides in the 0.04 % that the
+ * formula itself lies off IF97. */
+static void buck_to_the_digit(void **state) {
+    (void)state;
+    near_relative(at(5).vapour_pressure_pa, 872.440033637291, 1e-13);
+    near_relative(at(25).vapour_pressure_pa, 3168.53141227544, 1e-13);
+    near_relative(at(50).vapour_pressure_pa, 12349.4035102832, 1e-13);
+}
+
 static void refuses(void **state) {
     (void)state;
     static const double bad[] = {-0.001, 60.001, 1e308, -1e308, HUGE_VAL, -HUGE_VAL, (double)NAN};
@@ -76,11 +85,9 @@ static void refuses(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(meets_iapws),
-        cmocka_unit_test(meets_independent_table),
-        cmocka_unit_test(meets_the_datum_at_20),
-        cmocka_unit_test(pressure_of_a_metre),
-        cmocka_unit_test(refuses),
+        cmocka_unit_test(meets_iapws),           cmocka_unit_test(meets_independent_table),
+        cmocka_unit_test(meets_the_datum_at_20), cmocka_unit_test(pressure_of_a_metre),
+        cmocka_unit_test(buck_to_the_digit),     cmocka_unit_test(refuses),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
