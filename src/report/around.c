@@ -7,7 +7,7 @@
 
 static const double FOLD_TEXT_MM = 1.2;     /* from the edge to the text of a fold */
 static const double DIMENSION_OFF_MM = 7.5; /* from the outline to the dimension line */
-static const double BAR_LEAST_MM = 25;
+static const double BAR_LEAST_MM = 25, LEVEL_OFF_MM = 4.5;
 
 static void take(frame *f, double x, double y, double width, double height) {
     label_take(&f->board, (sheet_box){x, y, width, height});
@@ -16,6 +16,7 @@ static void take(frame *f, double x, double y, double width, double height) {
 /* The neighbour's name outside the edge, along it. */
 static void draw_fold(frame *f, const survey_point edge[2], const char *neighbour) {
     sheet_point a = frame_at(f, edge[0]), b = frame_at(f, edge[1]);
+    sheet_line(f->sheet, INK_BLANK, a, b);
     sheet_line(f->sheet, INK_FOLD, a, b);
     label_ink(&f->board, a, b);
     double mid_x = (a.x + b.x) / 2, mid_y = (a.y + b.y) / 2, length = hypot(b.x - a.x, b.y - a.y);
@@ -50,13 +51,15 @@ static void draw_level(frame *f, sheet_ink ink, const char *words, double level_
     double v = level_m - f->face->elevation_m;
     if (!(v >= f->low.v_m && v <= f->high.v_m)) return;
     double y = frame_at(f, (survey_point){f->low.u_m, v}).y, left = f->box.x, right = f->box.x + f->box.width;
-    sheet_line(f->sheet, ink, (sheet_point){left - 2, y}, (sheet_point){right + 5, y});
-    sheet_path(f->sheet, ink, (sheet_point[]){{right + 2, y}, {right + 1, y + 1.6}, {right + 3, y + 1.6}}, 3,
-               true);
+    double out = right + LEVEL_OFF_MM; /* past the name of a fold */
+    sheet_line(f->sheet, ink, (sheet_point){left, y}, (sheet_point){right, y});
+    sheet_line(f->sheet, ink, (sheet_point){out, y}, (sheet_point){out + 4, y});
+    sheet_path(f->sheet, INK_DIMENSION, (sheet_point[]){{out + 2, y}, {out + 1, y + 1.6}, {out + 3, y + 1.6}},
+               3, true);
     sheet_place place = {
-        {right + 5.5, y - 0.8 + shift_mm}, FRAME_TEXT_MM, f->sheet->width - right - 6, 0, ALIGN_LEFT, false};
+        {out + 4.5, y - 0.8 + shift_mm}, FRAME_TEXT_MM, f->sheet->width - out - 5, 0, ALIGN_LEFT, false};
     sheet_text(f->sheet, ink, place, words);
-    take(f, right + 1, y - 1 + fmin(0, shift_mm), f->sheet->width - right - 1, 3 + fabs(shift_mm));
+    take(f, out, y - 1 + fmin(0, shift_mm), f->sheet->width - out, 3 + fabs(shift_mm));
     label_ink(&f->board, (sheet_point){left, y}, (sheet_point){right, y});
 }
 
@@ -145,15 +148,19 @@ static void draw_scale_bar(frame *f) {
     sheet_text(s, INK_TEXT_SOFT, place, say_print(f->words, "scale %s", say_scale(f->words, f->scale)));
 }
 
-static const char *level_words(say *w, bool given, double level_m, survey_known known) {
-    return given ? say_print(w, "%s (%s)", say_level(w, level_m), survey_known_words[known]) : "not known";
+static const char *level_words(const frame *f, bool given, double level_m, survey_known known) {
+    if (!given) return "not known";
+    bool above = f->face->lie == LIE_WALL && level_m - f->face->elevation_m > f->high.v_m;
+    return say_print(f->words, "%s (%s%s)", say_level(f->words, level_m), survey_known_words[known],
+                     above ? ", above the top" : "");
 }
 
 static void draw_caption(frame *f) {
     sheet *s = f->sheet;
     const survey_face *face = f->face;
     say *w = f->words;
-    sheet_place place = {{2, s->height - FRAME_TITLE_MM}, FRAME_TITLE_MM, s->width - 4, 0, ALIGN_LEFT, true};
+    sheet_place place = {
+        {2, s->height - FRAME_TITLE_MM - 0.6}, FRAME_TITLE_MM, s->width - 4, 0, ALIGN_LEFT, true};
     place.at.y -= sheet_paragraph(s, INK_TEXT, place, 2, face->name ? face->name : face->id);
     place.at.y += FRAME_TITLE_MM - FRAME_TEXT_MM;
     place.height = FRAME_TEXT_MM;
@@ -168,8 +175,8 @@ static void draw_caption(frame *f) {
     bool has_design = survey_level_design(f->plan->survey, face, &design, &design_known);
     place.at.y -= 1.35 * FRAME_TEXT_MM;
     sheet_text(s, INK_TEXT_SOFT, place,
-               say_print(w, "water today %s, design %s", level_words(w, has_today, today, today_known),
-                         level_words(w, has_design, design, design_known)));
+               say_print(w, "water today %s, design %s", level_words(f, has_today, today, today_known),
+                         level_words(f, has_design, design, design_known)));
     take(f, 0, place.at.y - 1, s->width, s->height - place.at.y + 1);
 }
 

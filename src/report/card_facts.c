@@ -78,9 +78,7 @@ static void slots(doc *d, table *t, const repair_design *design) {
         fact(t, "", say_print(w, "and %zu more stretches", design->n_slots - MOST_STRETCHES));
     if (design->method.name == METHOD_RING)
         fact(t, "Ring", say_print(w, "%s along its middle", say_length(w, design->ring_length_m)));
-    if (design->method.name == METHOD_CUT_BACK)
-        fact(t, "Patch",
-             say_value(w, UNITS_AREA, design->patch_m2));
+    if (design->method.name == METHOD_CUT_BACK) fact(t, "Patch", say_value(w, UNITS_AREA, design->patch_m2));
 }
 
 static void steel(doc *d, table *t, const repair_design *design) {
@@ -110,7 +108,7 @@ static void relief(doc *d, table *t, const design_relief *r) {
 }
 
 void card_facts(doc *d, size_t at, double size, double x, double width) {
-    static const table_column columns[] = {{"", 0.24, ALIGN_LEFT}, {"", 0.76, ALIGN_LEFT}};
+    static const table_column columns[] = {{"", 0.24, ALIGN_LEFT, false}, {"", 0.76, ALIGN_LEFT, false}};
     const leak_water *leak = &d->plan->leaks[at];
     const repair_design *design = &d->plan->designs[at];
     table t = table_begin_at(d, columns, 2, size, x, width);

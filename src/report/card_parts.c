@@ -2,11 +2,14 @@
 #include "report/card.h"
 #include "report/table.h"
 
+#include <math.h>
 #include <string.h>
+
+static const double STRIP_FROM = 0.52; /* of a step's width: where its timer and signature begin */
 
 void card_findings(doc *d, size_t leak, double size) {
     static const table_column columns[] = {
-        {"", 0.08, ALIGN_LEFT}, {"", 0.62, ALIGN_LEFT}, {"", 0.30, ALIGN_LEFT}};
+        {"", 0.08, ALIGN_LEFT, false}, {"", 0.62, ALIGN_LEFT, false}, {"", 0.30, ALIGN_LEFT, false}};
     const char *mark = d->plan->leaks[leak].defect->mark;
     table t = {0};
     for (size_t i = 0; i < d->plan->findings.n; i++) {
@@ -30,14 +33,14 @@ static const char *parts(say *w, const survey_material *m) {
 }
 
 void card_mixes(doc *d, size_t leak, double size) {
-    static const table_column columns[] = {{"Mix", 1.1, ALIGN_LEFT},
-                                           {"Powder : water\nby volume", 1.25, ALIGN_RIGHT},
-                                           {"Volume", 0.9, ALIGN_RIGHT},
-                                           {"Powder", 0.95, ALIGN_RIGHT},
-                                           {"Water", 0.9, ALIGN_RIGHT},
-                                           {"Batches", 0.8, ALIGN_RIGHT},
-                                           {"One batch\npowder + water", 1.7, ALIGN_RIGHT},
-                                           {"Usable", 1.35, ALIGN_RIGHT}};
+    static const table_column columns[] = {{"Mix", 1.1, ALIGN_LEFT, false},
+                                           {"Powder : water\nby volume", 1.25, ALIGN_RIGHT, false},
+                                           {"Volume", 0.9, ALIGN_RIGHT, false},
+                                           {"Powder", 0.95, ALIGN_RIGHT, false},
+                                           {"Water", 0.9, ALIGN_RIGHT, false},
+                                           {"Batches", 0.8, ALIGN_RIGHT, false},
+                                           {"One batch\npowder + water", 1.7, ALIGN_RIGHT, false},
+                                           {"Usable", 1.35, ALIGN_RIGHT, false}};
     say *w = &d->words;
     const takeoff_leak *of = &d->plan->takeoff.leaks[leak];
     table t = {0};
@@ -50,7 +53,7 @@ void card_mixes(doc *d, size_t leak, double size) {
         }
         const char *batch = say_print(w, "%s + %s", say_value(w, UNITS_MASS, m->batch_powder_kg),
                                       say_value(w, UNITS_VOLUME, m->batch_water_m3));
-        const char *usable = say_print(w, "%s\nat %s", say_time(w, m->usable_s),
+        const char *usable = say_print(w, "%s at %s", say_time(w, m->usable_s),
                                        say_value(w, UNITS_TEMPERATURE, m->temperature_c));
         table_row(&t,
                   (const char *[]){
@@ -69,22 +72,28 @@ typedef struct {
     double x, width; /* of the words */
 } setting;
 
+/* What is filled in by hand, beside the title. */
+static double write_strip(const setting *s, const plan_step *step, double y) {
+    if (!step->hold && !(step->timer_s > 0)) return 0;
+    doc_style style = s->body;
+    style.align = ALIGN_RIGHT;
+    const char *words =
+        step->hold ? "name ________________________  time ______________" : "begun ______________";
+    return doc_text_at(s->d, style, s->x + s->width * STRIP_FROM, y, s->width * (1 - STRIP_FROM), words);
+}
+
 static double write_step(const setting *s, const plan_step *step, size_t number) {
     doc *d = s->d;
-    double y = d->y + 3;
     say *w = &d->words;
-    const char *title = say_print(w, "%zu  %s%s", number, step->hold ? "HOLD: " : "", step->title);
-    y += doc_text_at(d, s->title, s->x, y, s->width, title);
+    double y = d->y + 2.5, strip = write_strip(s, step, y);
+    const char *timer = "";
+    if (step->timer_s > 0)
+        timer = say_print(w, "  ·  %s %s", step->timer ? step->timer : "wait", say_time(w, step->timer_s));
+    const char *title = say_print(w, "%zu  %s%s%s", number, step->hold ? "HOLD: " : "", step->title, timer);
+    y +=
+        fmax(strip, doc_text_at(d, s->title, s->x, y, s->width * (strip > 0 ? STRIP_FROM - 0.02 : 1), title));
     if (step->body && *step->body) y += doc_text_at(d, s->body, s->x, y, s->width, step->body);
-    if (step->timer_s > 0) {
-        const char *timer = say_print(w, "Timer, %s: %s      started ____________",
-                                      step->timer ? step->timer : "wait", say_time(w, step->timer_s));
-        y += 1 + doc_text_at(d, s->title, s->x, y + 1, s->width, timer);
-    }
-    if (step->hold)
-        y += 5 + doc_text_at(d, s->body, s->x, y + 5, s->width,
-                             "name ________________________________     date, time ____________________");
-    return y + 3 - d->y;
+    return y + 2 - d->y;
 }
 
 static double step_height(const setting *s, const plan_step *step, size_t number) {

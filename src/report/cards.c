@@ -6,8 +6,9 @@
 
 #include <math.h>
 
-static const double SKETCH_PT = 226, KEY_WIDTH_MM = 60, KEY_HEIGHT_MM = 22;
-static const double SIZES[] = {8.5, 7.6}; /* type; the second for a card that would run over its page */
+static const double SKETCH_PT = 226, KEY_WIDTH_MM = 60, KEY_HEIGHT_MM = 17;
+/* Sizes of type: the next for a card that would run over its page. */
+static const double SIZES[] = {8.5, 8, 7.5, 7};
 
 static void heading(doc *d, size_t leak) {
     const leak_water *of = &d->plan->leaks[leak];
@@ -30,35 +31,45 @@ static void heading(doc *d, size_t leak) {
     d->y += tall + 12;
 }
 
-/* Section and key plan under one another; returns the height used. */
-static double sketches(doc *d, size_t leak, double x, double y) {
+/* The cut through the repair; returns the height used. */
+static double section(doc *d, size_t leak, double x, double y) {
+    if (!section_has(&d->plan->designs[leak])) return 0;
+    sheet cut = {.memory = d->words.memory};
+    section_draw(&d->plan->designs[leak], &d->words, &cut);
+    doc_sheet(d, &cut, x, y);
+    return cut.height * DOC_MM + 4;
+}
+
+/* Where on its face the leak lies; returns the height used. */
+static double key_plan(doc *d, size_t leak, double x, double y) {
     const survey *s = d->plan->survey;
     const survey_defect *of = d->plan->leaks[leak].defect;
-    double from = y;
-    if (section_has(&d->plan->designs[leak])) {
-        sheet cut = {.memory = d->words.memory};
-        section_draw(&d->plan->designs[leak], &d->words, &cut);
-        doc_sheet(d, &cut, x, y);
-        y += cut.height * DOC_MM + 4;
-    }
     const survey_face *face = of->n_parts ? survey_find_face(s, of->parts[0].face) : NULL;
-    if (face) {
-        sheet key = {.memory = d->words.memory};
-        elevation_key(d->plan, (size_t)(face - s->faces), leak, KEY_WIDTH_MM, KEY_HEIGHT_MM, &key);
-        doc_sheet(d, &key, x + 4, y);
-        y += key.height * DOC_MM + 2;
-        y += doc_text_at(d, DOC_SOFT, x + 7, y, SKETCH_PT - 14,
-                         say_print(&d->words, "on %s", face->name ? face->name : face->id));
-    }
-    return y - from;
+    if (!face) return 0;
+    sheet key = {.memory = d->words.memory};
+    elevation_key(d->plan, (size_t)(face - s->faces), leak, KEY_WIDTH_MM, KEY_HEIGHT_MM, &key);
+    doc_sheet(d, &key, x + 4, y);
+    double height = key.height * DOC_MM + 2;
+    const char *name = say_print(&d->words, "on %s", face->name ? face->name : face->id);
+    return height + doc_text_at(d, DOC_SOFT, x + 7, y + height, SKETCH_PT - 14, name);
+}
+
+/* Facts at the left, section at the right, the key plan under the shorter of them. */
+static void middle(doc *d, size_t leak, double size) {
+    double top = d->y, left = doc_inner(d) - SKETCH_PT, right = DOC_MARGIN + left;
+    double cut = section(d, leak, right, top);
+    card_facts(d, leak, size - 0.5, DOC_MARGIN, left - 4);
+    double facts = d->y - top;
+    if (facts < cut)
+        facts += 5 + key_plan(d, leak, DOC_MARGIN, top + facts + 5);
+    else
+        cut += key_plan(d, leak, right, top + cut);
+    d->y = top + fmax(facts, cut) + 6;
 }
 
 static void card(doc *d, size_t leak, double size) {
     heading(d, leak);
-    double top = d->y, left = doc_inner(d) - SKETCH_PT;
-    double sketch = sketches(d, leak, DOC_MARGIN + left, top);
-    card_facts(d, leak, size - 0.5, DOC_MARGIN, left - 4);
-    d->y = fmax(d->y, top + sketch) + 6;
+    middle(d, leak, size);
     card_findings(d, leak, size - 0.5);
     card_mixes(d, leak, size - 0.5);
     card_steps(d, leak, size);
@@ -79,12 +90,18 @@ static double card_height(doc *d, size_t leak, double size) {
     return height;
 }
 
+/* The largest type at which the card fits `room`, else the smallest; its height to *height. */
+static double choose_size(doc *d, size_t leak, double room, double *height) {
+    size_t n = sizeof SIZES / sizeof *SIZES, at = 0;
+    while (at + 1 < n && SIZES[at] > d->card_sizes[leak] && d->card_sizes[leak] > 0) at++;
+    *height = card_height(d, leak, SIZES[at]);
+    while (*height > room && at + 1 < n) *height = card_height(d, leak, SIZES[++at]);
+    return SIZES[at];
+}
+
 static void place_card(doc *d, size_t leak, bool first) {
-    double page = d->height - DOC_MARGIN - DOC_FOOT, size = SIZES[0], height = card_height(d, leak, size);
-    if (height > page) {
-        size = SIZES[1];
-        height = card_height(d, leak, size);
-    }
+    double height, room = d->bottom - (first ? d->y : DOC_TOP), size = choose_size(d, leak, room, &height);
+    d->card_sizes[leak] = size;
     if (!first && d->y + 14 + height <= d->bottom) {
         d->y += 14;
     } else if (!first) {
@@ -92,7 +109,10 @@ static void place_card(doc *d, size_t leak, bool first) {
     }
     d->card_pages[leak] = d->page;
     doc_outline(d, d->outline, d->plan->leaks[leak].defect->mark);
-    card(d, leak, size);
+    if (d->dry && d->y + height <= d->bottom)
+        d->y += height;
+    else
+        card(d, leak, size);
 }
 
 void section_cards(doc *d) {

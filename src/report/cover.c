@@ -48,10 +48,11 @@ static const char *level(doc *d, const survey_level *of) {
 static void found(doc *d) {
     const plan *p = d->plan;
     say *w = &d->words;
-    static const table_column columns[] = {{"", 0.26, ALIGN_LEFT}, {"", 0.74, ALIGN_LEFT}};
+    static const table_column columns[] = {{"", 0.26, ALIGN_LEFT, false}, {"", 0.74, ALIGN_LEFT, false}};
     table t = table_begin(d, columns, 2, 9.5);
     table_row(&t,
-              (const char *[]){"Leaks", say_print(w, "%zu on %zu faces: %s", p->n_leaks, p->survey->n_faces,
+              (const char *[]){"Leaks", say_print(w, "%zu on %zu face%s: %s", p->n_leaks, p->survey->n_faces,
+                                                  p->survey->n_faces == 1 ? "" : "s",
                                                   p->n_leaks ? grades(d) : "none")},
               ROW_PLAIN);
     table_row(&t, (const char *[]){"Methods", p->n_leaks ? methods(d) : "none"}, ROW_PLAIN);
@@ -94,34 +95,67 @@ static void contents(doc *d) {
     doc_paragraph(d, DOC_SOFT, pages);
 }
 
+/* True when a finding before `at` of the same kind says the same: it stands in that one's row. */
+static bool said_before(const finding_list *all, size_t at) {
+    const finding *f = &all->items[at];
+    for (size_t i = 0; i < at; i++) {
+        const finding *other = &all->items[i];
+        if (other->level == f->level && !other->answer && strcmp(other->sentence, f->sentence) == 0)
+            return true;
+    }
+    return false;
+}
+
+/* Marks of all open findings with this one's words. */
+static const char *marks(doc *d, size_t at) {
+    const finding_list *all = &d->plan->findings;
+    text list = {0};
+    for (size_t i = at; i < all->n; i++) {
+        const finding *f = &all->items[i];
+        if (f->level != all->items[at].level || f->answer ||
+            strcmp(f->sentence, all->items[at].sentence) != 0)
+            continue;
+        text_print(&list, "%s%s", list.length ? ", " : "", f->mark);
+    }
+    if (list.failed) d->words.failed = true;
+    const char *kept = say_print(&d->words, "%s", text_get(&list));
+    text_free(&list);
+    return kept;
+}
+
+static const char *answer_of(doc *d, const finding *f) {
+    const survey_answer *a = f->answer;
+    if (!a) return "open\nname, date, decision:";
+    return say_print(&d->words, "%s\n%s%s%s", a->what ? a->what : "answered", a->by ? a->by : "",
+                     a->on ? ", " : "", a->on ? a->on : "");
+}
+
 static void finding_rows(doc *d, table *t, finding_level of, bool open) {
     for (size_t i = 0; i < d->plan->findings.n; i++) {
         const finding *f = &d->plan->findings.items[i];
         if (f->level != of || (f->answer == NULL) != open) continue;
-        const char *answer = "open\nname, date, decision:";
-        if (f->answer) {
-            answer = say_print(&d->words, "%s\n%s%s%s", f->answer->what ? f->answer->what : "answered",
-                               f->answer->by ? f->answer->by : "", f->answer->on ? ", " : "",
-                               f->answer->on ? f->answer->on : "");
-        }
-        table_row(t, (const char *[]){of == FINDING_STOP ? "STOP" : "ASK", f->mark, f->sentence, answer},
+        if (open && said_before(&d->plan->findings, i)) continue;
+        const char *mark = open ? marks(d, i) : f->mark;
+        table_row(t,
+                  (const char *[]){of == FINDING_STOP ? "STOP" : "ASK", mark, f->sentence, answer_of(d, f)},
                   open && of == FINDING_STOP ? ROW_TOTAL : ROW_PLAIN);
     }
 }
 
 static void findings(doc *d) {
-    static const table_column columns[] = {{"", 0.09, ALIGN_LEFT},
-                                           {"Mark", 0.12, ALIGN_LEFT},
-                                           {"Found, and asked", 0.51, ALIGN_LEFT},
-                                           {"Answer", 0.28, ALIGN_LEFT}};
+    static const table_column columns[] = {{"", 0.09, ALIGN_LEFT, false},
+                                           {"Marks", 0.24, ALIGN_LEFT, false},
+                                           {"Found, and asked", 0.44, ALIGN_LEFT, false},
+                                           {"Answer", 0.23, ALIGN_LEFT, false}};
     doc_heading(d, DOC_SUBHEAD, "Who must look");
     if (d->plan->findings.n == 0) {
         doc_paragraph(d, DOC_BODY, "Nothing in this survey calls for a decision by a named person.");
         return;
     }
-    doc_paragraph(d, DOC_SMALL,
-                  "STOP: nothing is designed or cut until a named person has answered. ASK: the design goes "
-                  "on, the question stays open.");
+    doc_paragraph(
+        d, DOC_SMALL,
+        "STOP: nothing is designed or cut until a named person has answered. ASK: the design goes "
+        "on, the question stays open. Leaks with the same question stand in one row; each card has its own.");
     table t = table_begin(d, columns, 4, 8);
     finding_rows(d, &t, FINDING_STOP, true);
     finding_rows(d, &t, FINDING_ASK, true);
@@ -131,10 +165,17 @@ static void findings(doc *d) {
 }
 
 static void cautions(doc *d) {
+    text all = {0};
+    for (size_t i = 0; i < plan_n_general_cautions; i++)
+        text_print(&all, "%s%s", i ? "  •  " : "", plan_general_cautions[i]);
+    if (all.failed) d->words.failed = true;
+    double width = doc_inner(d) - 12, height = doc_measure(d, DOC_SMALL, width, text_get(&all)) + 8;
     doc_heading(d, DOC_SUBHEAD, "Cautions for the whole job");
-    for (size_t i = 0; i < plan_n_general_cautions; i++) {
-        doc_paragraph(d, DOC_SMALL, say_print(&d->words, "•  %s", plan_general_cautions[i]));
-    }
+    doc_need(d, height);
+    doc_box(d, DOC_MARGIN, d->y, doc_inner(d), height, 0xb00020, 0xfdf1ef);
+    doc_text_at(d, DOC_SMALL, DOC_MARGIN + 6, d->y + 4, width, text_get(&all));
+    d->y += height + 4;
+    text_free(&all);
 }
 
 void section_cover(doc *d) {

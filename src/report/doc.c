@@ -20,13 +20,9 @@ double doc_inner(const doc *d) {
 
 static void footer(doc *d) {
     doc_style style = DOC_SOFT;
-    double y = d->height - DOC_FOOT + 12, third = doc_inner(d) / 3;
+    double y = d->height - DOC_FOOT + 10, third = doc_inner(d) / 3;
     doc_line(d, DOC_MARGIN, y - 4, d->width - DOC_MARGIN, y - 4, 0.4, 0x999999);
-    PangoLayout *name = doc_layout(d, style, third * 1.2, d->plan->survey->site.name);
-    pango_layout_set_ellipsize(name, PANGO_ELLIPSIZE_END);
-    pango_layout_set_height(name, -1);
-    doc_show_layout(d, style, DOC_MARGIN, y, name);
-    g_object_unref(name);
+    doc_short_at(d, style, DOC_MARGIN, y, third * 1.15, d->plan->survey->site.name);
     char words[160];
     style.align = ALIGN_MIDDLE;
     snprintf(words, sizeof words, "stanch %.40s · plan %.12s", d->options->version, d->plan->price_hash);
@@ -48,7 +44,7 @@ void doc_page(doc *d, bool across) {
     double narrow = letter ? 612 : 210 * DOC_MM, tall = letter ? 792 : 297 * DOC_MM;
     d->width = across ? tall : narrow;
     d->height = across ? narrow : tall;
-    d->y = DOC_MARGIN;
+    d->y = DOC_TOP;
     d->bottom = d->height - DOC_FOOT;
     d->page++;
     if (!d->dry) cairo_pdf_surface_set_size(d->surface, d->width, d->height);
@@ -141,7 +137,19 @@ void doc_show_layout(doc *d, doc_style style, double x, double y, PangoLayout *l
     pango_cairo_show_layout(d->cr, layout);
 }
 
+double doc_measure(doc *d, doc_style style, double width, const char *words) {
+    double height;
+    uint64_t key = memo_key(words, style.size, style.bold, width);
+    if (memo_find(d->heights, key, &height)) return height;
+    PangoLayout *layout = doc_layout(d, style, width, words);
+    height = height_of(layout);
+    g_object_unref(layout);
+    memo_put(d->heights, key, height);
+    return height;
+}
+
 double doc_text_at(doc *d, doc_style style, double x, double y, double width, const char *words) {
+    if (d->dry) return doc_measure(d, style, width, words);
     PangoLayout *layout = doc_layout(d, style, width, words);
     double height = height_of(layout);
     doc_show_layout(d, style, x, y, layout);
@@ -149,16 +157,19 @@ double doc_text_at(doc *d, doc_style style, double x, double y, double width, co
     return height;
 }
 
-double doc_measure(doc *d, doc_style style, double width, const char *words) {
+void doc_short_at(doc *d, doc_style style, double x, double y, double width, const char *words) {
+    if (d->dry) return;
     PangoLayout *layout = doc_layout(d, style, width, words);
-    double height = height_of(layout);
+    pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
+    pango_layout_set_single_paragraph_mode(layout, TRUE);
+    pango_layout_set_height(layout, -1);
+    doc_show_layout(d, style, x, y, layout);
     g_object_unref(layout);
-    return height;
 }
 
 void doc_paragraph(doc *d, doc_style style, const char *words) {
     PangoLayout *layout = doc_layout(d, style, doc_inner(d), words);
-    double page = d->height - DOC_MARGIN - DOC_FOOT;
+    double page = d->height - DOC_TOP - DOC_FOOT;
     pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     pango_layout_set_height(layout, (int)(page * PANGO_SCALE));
     double height = height_of(layout);
@@ -171,7 +182,7 @@ void doc_paragraph(doc *d, doc_style style, const char *words) {
 void doc_heading(doc *d, doc_style style, const char *words) {
     const double follows = 60; /* a few lines of what follows */
     doc_need(d, doc_measure(d, style, doc_inner(d), words) + follows);
-    if (d->y > DOC_MARGIN) d->y += 8;
+    if (d->y > DOC_TOP) d->y += 8;
     d->y += doc_text_at(d, style, DOC_MARGIN, d->y, doc_inner(d), words) + 4;
 }
 

@@ -8,6 +8,7 @@
 #ifndef STANCH_REPORT_DOC_H
 #define STANCH_REPORT_DOC_H
 
+#include "report/memo.h"
 #include "report/report.h"
 #include "report/say.h"
 #include "report/sheet.h"
@@ -15,8 +16,9 @@
 #include <pango/pangocairo.h>
 
 #define DOC_MM (72 / 25.4) /* points in a millimetre, exact */
-#define DOC_MARGIN 40.0
-#define DOC_FOOT 44.0
+#define DOC_MARGIN 40.0    /* left and right */
+#define DOC_TOP 34.0
+#define DOC_FOOT 38.0
 
 typedef struct {
     double size;
@@ -38,6 +40,8 @@ typedef struct {
     double width, height;                    /* of this page */
     double y, bottom;                        /* next free, last usable */
     int page, pages;                         /* this page; all pages as the dry run found them */
+    memo *heights;                           /* of texts measured */
+    double *card_sizes;                      /* type that each card was given in the dry run; 0 before */
     int *card_pages;                         /* by leak, 0 before the dry run */
     int first_face, first_card, first_table; /* pages of the sections */
     bool replaced;                           /* a character without a font was met, now or in the dry run */
@@ -56,6 +60,8 @@ double doc_text_at(doc *d, doc_style style, double x, double y, double width, co
 /* The same over the inner width at d->y, going to the next page first when it does not fit; moves y. */
 void doc_paragraph(doc *d, doc_style style, const char *words);
 double doc_measure(doc *d, doc_style style, double width, const char *words);
+/* One line, cut with an ellipsis. */
+void doc_short_at(doc *d, doc_style style, double x, double y, double width, const char *words);
 /* A layout for tables; words that no font has are replaced. The caller unrefs it. */
 PangoLayout *doc_layout(doc *d, doc_style style, double width, const char *words);
 void doc_show_layout(doc *d, doc_style style, double x, double y, PangoLayout *layout);

@@ -7,7 +7,7 @@
 
 /* Room round the outline, mm: fold names and dimensions to the left and below, water levels to the right,
  * caption and marks above. */
-static const double LEFT = 17, RIGHT_WALL = 31, RIGHT = 10, BELOW = 24, ABOVE_MARKS = 8, CAPTION_LINES = 7.5;
+static const double LEFT = 17, RIGHT_WALL = 34, RIGHT = 10, BELOW = 24, ABOVE_MARKS = 8, CAPTION_LINES = 7.5;
 static const double LEAST_WIDTH = 88;
 
 /* Scales of the usual rulers; a sheet with few leaks need not be larger than `few`. */

@@ -2,10 +2,10 @@
 
 #include <math.h>
 
-enum { FREE = 0, INKED = 1, LED = 2, TAKEN = 4 };
+enum { FREE = 0, INKED = 1, LED = 2, TAKEN = 4, KEPT = 8 };
 static const double INK_COST_MM = 0.6;    /* a cell of trace hidden costs as much as so much more leader */
 static const double LEADER_COST_MM = 3.0; /* a leader crossed */
-static const double NEAREST_MM = 2.5, FARTHEST_MM = 60, STEP_MM = 1.5;
+static const double NEAREST_MM = 2.5, FARTHEST_MM = 60, STEP_MM = 1.5, AT_ANCHOR_MM = 2.2;
 enum { DIRECTIONS = 24 };
 
 bool label_board_new(arena *memory, double width_mm, double height_mm, label_board *out) {
@@ -30,11 +30,19 @@ static bool cells_of(const label_board *b, sheet_box box, cells *out) {
            box.y + box.height <= (double)b->rows;
 }
 
-void label_take(label_board *board, sheet_box box) {
+static void mark_box(label_board *board, sheet_box box, unsigned char how) {
     cells c;
     cells_of(board, box, &c);
     for (size_t y = c.bottom; y < c.top; y++)
-        for (size_t x = c.left; x < c.right; x++) board->cells[y * board->columns + x] |= TAKEN;
+        for (size_t x = c.left; x < c.right; x++) board->cells[y * board->columns + x] |= how;
+}
+
+void label_take(label_board *board, sheet_box box) {
+    mark_box(board, box, TAKEN);
+}
+
+void label_keep(label_board *board, sheet_box box) {
+    mark_box(board, box, KEPT);
 }
 
 static unsigned char *cell_at(label_board *b, double x, double y) {
@@ -65,7 +73,7 @@ static double box_cost(const label_board *b, sheet_box box) {
     for (size_t y = c.bottom; y < c.top; y++) {
         for (size_t x = c.left; x < c.right; x++) {
             unsigned char cell = b->cells[y * b->columns + x];
-            if (cell & TAKEN) return HUGE_VAL;
+            if (cell & (TAKEN | KEPT)) return HUGE_VAL;
             cost += (cell & INKED ? INK_COST_MM : 0) + (cell & LED ? LEADER_COST_MM : 0);
         }
     }
@@ -79,7 +87,8 @@ static double leader_cost(label_board *b, sheet_point from, sheet_point to) {
     for (int i = 0; i < steps; i++) {
         double t = (double)i / steps;
         const unsigned char *cell = cell_at(b, from.x + t * (to.x - from.x), from.y + t * (to.y - from.y));
-        if (!cell || *cell & TAKEN) return HUGE_VAL;
+        bool begins = t * length < AT_ANCHOR_MM; /* an edge's name may lie where the leak is */
+        if (!cell || (*cell & TAKEN && !begins)) return HUGE_VAL;
         if (*cell & LED) cost += LEADER_COST_MM / 2;
     }
     return cost;

@@ -95,7 +95,7 @@ static void draw_relief(frame *f, const survey_defect *d, const design_relief *r
                (sheet_point){at.x + arm, at.y + arm});
     sheet_line(f->sheet, INK_RELIEF, (sheet_point){at.x - arm, at.y + arm},
                (sheet_point){at.x + arm, at.y - arm});
-    label_take(&f->board, (sheet_box){at.x - radius, at.y - radius, 2 * radius, 2 * radius});
+    label_keep(&f->board, (sheet_box){at.x - radius, at.y - radius, 2 * radius, 2 * radius});
 }
 
 static void draw_part(frame *f, const leak_water *leak, const survey_part *part, double base) {
@@ -200,9 +200,8 @@ void frame_marks(frame *f) {
     }
     f->sheet->mark = NULL;
     if (f->sheet->n_unplaced == 0) return;
-    const char *note =
-        say_print(f->words, "%zu marks found no room at this scale; they are listed with the cards.",
-                  f->sheet->n_unplaced);
+    const char *note = say_print(f->words, "%zu mark%s found no room at this scale.", f->sheet->n_unplaced,
+                                 f->sheet->n_unplaced == 1 ? "" : "s");
     sheet_place place = {{2, 1}, FRAME_TEXT_MM, f->sheet->width - 4, 0, ALIGN_LEFT, true};
     sheet_text(f->sheet, INK_TEXT, place, note);
 }

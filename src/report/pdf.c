@@ -81,8 +81,11 @@ status report_pdf(const plan *p, const report_options *options, text *out, fault
         .plan = p,
         .options = options,
         .words = {.memory = memory, .system = p->survey->site.system, .currency = p->survey->site.currency}};
+    memo heights = {0};
+    d.heights = &heights;
     d.card_pages = arena_get(memory, p->n_leaks, sizeof *d.card_pages);
-    if (!d.card_pages) {
+    d.card_sizes = arena_get(memory, p->n_leaks, sizeof *d.card_sizes);
+    if (!d.card_pages || !d.card_sizes) {
         arena_free(memory);
         return fault_memory(why);
     }
@@ -93,6 +96,7 @@ status report_pdf(const plan *p, const report_options *options, text *out, fault
     run_dry(&d);
     if (!d.words.failed) run(&d, false);
     status done = finish(&d, out, why);
+    memo_free(&heights);
     arena_free(memory);
     return done;
 }

@@ -18,6 +18,10 @@ static const char *quantity(say *w, const estimate_line *line) {
     return share ? say_money(w, line->quantity) : say_plain(w, line->quantity, 2);
 }
 
+static void total(table *t, const char *label, const char *amount) {
+    table_row(t, (const char *[]){label, "", "", "", amount, ""}, ROW_TOTAL);
+}
+
 static void group(doc *d, table *t, estimate_group of) {
     say *w = &d->words;
     const estimate *e = &d->plan->price;
@@ -26,37 +30,34 @@ static void group(doc *d, table *t, estimate_group of) {
     for (size_t i = 0; i < e->n_lines; i++) {
         const estimate_line *line = &e->lines[i];
         if (line->group != of) continue;
-        if (n++ == 0) table_row(t, (const char *[]){estimate_group_words[of], "", "", "", ""}, ROW_GROUP);
-        const char *label = line->basis ? say_print(w, "%s\n%s", line->label, line->basis) : line->label;
+        if (n++ == 0) table_row(t, (const char *[]){estimate_group_words[of], "", "", "", "", ""}, ROW_GROUP);
         table_row(t,
-                  (const char *[]){label, quantity(w, line), line->unit ? line->unit : "", rate(w, line),
-                                   say_money(w, line->amount)},
+                  (const char *[]){line->label, quantity(w, line), line->unit ? line->unit : "",
+                                   rate(w, line), say_money(w, line->amount), line->basis ? line->basis : ""},
                   ROW_PLAIN);
         sum += line->amount;
     }
-    if (n > 1)
-        table_row(t,
-                  (const char *[]){say_print(w, "%s, together", estimate_group_words[of]), "", "", "",
-                                   say_money(w, sum)},
-                  ROW_TOTAL);
+    if (n > 1) total(t, say_print(w, "%s, together", estimate_group_words[of]), say_money(w, sum));
 }
 
 void section_price(doc *d) {
     say *w = &d->words;
     const estimate *e = &d->plan->price;
-    const table_column columns[] = {{"Line", 4.2, ALIGN_LEFT},
-                                    {"Quantity", 0.9, ALIGN_RIGHT},
-                                    {"Unit", 0.8, ALIGN_LEFT},
-                                    {"Rate", 1, ALIGN_RIGHT},
-                                    {say_print(w, "Amount %s", w->currency), 1.2, ALIGN_RIGHT}};
+    const table_column columns[] = {{"Line", 2.5, ALIGN_LEFT, false},
+                                    {"Quantity", 0.95, ALIGN_RIGHT, false},
+                                    {"Unit", 0.6, ALIGN_LEFT, false},
+                                    {"Rate", 0.9, ALIGN_RIGHT, false},
+                                    {say_print(w, "Amount %s", w->currency), 1.1, ALIGN_RIGHT, false},
+                                    {"From", 2.6, ALIGN_LEFT, true}};
     doc_page(d, false);
     doc_outline(d, 0, "Price");
     doc_heading(d, DOC_HEAD, "Price");
-    table t = table_begin(d, columns, 5, 8.5);
-    for (int of = 0; of < LINE_GROUPS; of++) group(d, &t, (estimate_group)of);
-    table_row(&t, (const char *[]){"Subtotal before additions", "", "", "", say_money(w, e->subtotal)},
-              ROW_TOTAL);
-    table_row(&t, (const char *[]){"Total, without tax", "", "", "", say_money(w, e->total)}, ROW_TOTAL);
+    table t = table_begin(d, columns, sizeof columns / sizeof *columns, 8.5);
+    for (int of = 0; of < LINE_GROUPS; of++) {
+        if (of == LINE_ADDITION) total(&t, "Subtotal before additions", say_money(w, e->subtotal));
+        group(d, &t, (estimate_group)of);
+    }
+    total(&t, "Total, without tax", say_money(w, e->total));
     table_end(&t);
     doc_paragraph(
         d, DOC_SMALL,

@@ -11,6 +11,7 @@ static const char *slot_size(say *w, const repair_design *d) {
     for (size_t i = 0; i < d->n_slots; i++)
         deepest = d->slots[i].depth_m > deepest ? d->slots[i].depth_m : deepest;
     if (!(deepest > 0)) return "–";
+    if (d->method.name == METHOD_CUT_BACK) return say_print(w, "%s deep", say_number(w, UNITS_SIZE, deepest));
     double across = d->method.name == METHOD_HOLE ? d->hole_diameter_m : d->slot_width_m;
     return say_print(w, "%s × %s", say_number(w, UNITS_SIZE, across), say_number(w, UNITS_SIZE, deepest));
 }
@@ -68,12 +69,13 @@ static void by_leak(doc *d) {
                                say_print(w, "1st coat\n%s", kg),
                                say_print(w, "Dry-pack\n%s", kg),
                                say_print(w, "Last coat\n%s", kg)};
-    const table_column columns[] = {{"Mark", 1.15, ALIGN_LEFT},        {"Method", 1.7, ALIGN_LEFT},
-                                    {with_unit[0], 0.85, ALIGN_RIGHT}, {with_unit[1], 1.2, ALIGN_RIGHT},
-                                    {with_unit[2], 0.9, ALIGN_RIGHT},  {with_unit[3], 0.9, ALIGN_RIGHT},
-                                    {with_unit[4], 0.95, ALIGN_RIGHT}, {with_unit[5], 1, ALIGN_RIGHT},
-                                    {with_unit[6], 1, ALIGN_RIGHT},    {"Hours", 0.8, ALIGN_RIGHT},
-                                    {"Page", 0.7, ALIGN_RIGHT}};
+    const table_column columns[] = {
+        {"Mark", 1.15, ALIGN_LEFT, false},        {"Method", 1.7, ALIGN_LEFT, false},
+        {with_unit[0], 0.85, ALIGN_RIGHT, false}, {with_unit[1], 1.2, ALIGN_RIGHT, false},
+        {with_unit[2], 0.9, ALIGN_RIGHT, false},  {with_unit[3], 0.9, ALIGN_RIGHT, false},
+        {with_unit[4], 0.95, ALIGN_RIGHT, false}, {with_unit[5], 1, ALIGN_RIGHT, false},
+        {with_unit[6], 1, ALIGN_RIGHT, false},    {"Hours", 0.8, ALIGN_RIGHT, false},
+        {"Page", 0.7, ALIGN_RIGHT, false}};
     table t = table_begin(d, columns, sizeof columns / sizeof *columns, 8);
     for (size_t i = 0; i < d->plan->n_leaks; i++) leak_row(d, &t, i);
     totals_row(d, &t);
@@ -86,7 +88,7 @@ static void by_leak(doc *d) {
 static void of_the_job(doc *d) {
     say *w = &d->words;
     const takeoff_job *job = &d->plan->takeoff;
-    static const table_column columns[] = {{"", 0.6, ALIGN_LEFT}, {"", 0.4, ALIGN_RIGHT}};
+    static const table_column columns[] = {{"", 0.6, ALIGN_LEFT, false}, {"", 0.4, ALIGN_RIGHT, false}};
     const struct {
         const char *label;
         units_quantity q;
@@ -119,9 +121,10 @@ static const char *packs(doc *d, const takeoff_order *order) {
 
 static void orders(doc *d) {
     say *w = &d->words;
-    const table_column columns[] = {{"Material", 2.6, ALIGN_LEFT},     {"Need", 1, ALIGN_RIGHT},
-                                    {"Packs to buy", 1.8, ALIGN_LEFT}, {"Bought", 1, ALIGN_RIGHT},
-                                    {"Left over", 1, ALIGN_RIGHT},     {w->currency, 1.1, ALIGN_RIGHT}};
+    const table_column columns[] = {
+        {"Material", 2.6, ALIGN_LEFT, false},     {"Need", 1, ALIGN_RIGHT, false},
+        {"Packs to buy", 1.8, ALIGN_LEFT, false}, {"Bought", 1, ALIGN_RIGHT, false},
+        {"Left over", 1, ALIGN_RIGHT, false},     {w->currency, 1.1, ALIGN_RIGHT, false}};
     doc_heading(d, DOC_SUBHEAD, "To order");
     if (d->plan->takeoff.n_orders == 0) {
         doc_paragraph(d, DOC_BODY, "Nothing needs to be bought for this plan.");

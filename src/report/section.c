@@ -161,8 +161,8 @@ void section_draw(const repair_design *design, say *words, sheet *out) {
     }
     if (relief_m > depth_m) draw_depth(&c, SIDE + 5, relief_m * mm, relief_m);
     draw_names(&c, depth_m, plug_m, relief_m * mm);
-    const char *note = say_print(words, "Section %s. Coats reach %s past the edge each side.",
-                                 say_scale(words, c.scale), say_value(words, UNITS_SIZE, DESIGN_BAND_M));
+    const char *note = say_print(words, "Section 1:%s. Coats reach %s past the edge each side.",
+                                 say_plain(words, c.scale, 1), say_value(words, UNITS_SIZE, DESIGN_BAND_M));
     sheet_paragraph(out, INK_TEXT_SOFT,
                     (sheet_place){{SIDE, 4.5}, TEXT_MM, WIDTH - SIDE, 0, ALIGN_LEFT, false}, 2, note);
 }

@@ -7,10 +7,11 @@
  * each wetness also has its own dashes and width, so that a grey copy reads as well. */
 const sheet_style sheet_inks[INK_COUNT] = {
     [INK_FACE] = {"face", "FACE", 7, 0x222222, 0xfbfbf9, 0.5, {0}},
+    [INK_BLANK] = {"blank", "BLANK", 7, 0xffffff, -1, 0.8, {0}},
     [INK_OPENING] = {"opening", "OPENING", 8, 0x555555, 0xffffff, 0.3, {0}},
     [INK_COAT] = {"coat", "COAT", 151, 0x8fb3cc, 0xe3eef5, 0.15, {1.2, 0.8}},
-    [INK_SLOT] = {"slot", "SLOT", 30, 0x6b4f1d, 0xf3dfae, 0.15, {0}},
-    [INK_FOLD] = {"fold", "FOLD", 6, 0x7a3e8e, -1, 0.7, {4, 1, 0.8, 1}},
+    [INK_SLOT] = {"slot", "SLOT", 30, 0xa8894a, 0xf3dfae, 0.1, {0}},
+    [INK_FOLD] = {"fold", "FOLD", 6, 0x7a3e8e, -1, 0.5, {4, 1, 0.8, 1}},
     [INK_DIMENSION] = {"dimension", "DIMENSION", 8, 0x444444, -1, 0.15, {0}},
     [INK_LEADER] = {"leader", "MARK", 7, 0x222222, -1, 0.15, {0}},
     [INK_LABEL] = {"label", "MARK", 7, 0x222222, 0xffffff, 0.2, {0}},

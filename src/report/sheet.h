@@ -16,7 +16,8 @@
 #include <stdint.h>
 
 typedef enum {
-    INK_FACE, /* concrete as seen */
+    INK_FACE,  /* concrete as seen */
+    INK_BLANK, /* paper, under a dashed edge */
     INK_OPENING,
     INK_COAT,
     INK_SLOT,

@@ -9,7 +9,7 @@ void sheet_dxf_begin(text *to) {
     dxf_layer layers[INK_COUNT];
     size_t n = 0;
     for (size_t i = 0; i < INK_COUNT; i++) {
-        bool known = false;
+        bool known = i == INK_BLANK;
         for (size_t k = 0; k < n; k++) known = known || strcmp(layers[k].name, sheet_inks[i].layer) == 0;
         if (!known)
             layers[n++] =
@@ -65,6 +65,7 @@ void sheet_dxf(const sheet *s, double shift_m, double per_m, text *to) {
     placing p = {s, shift_m, per_m, to};
     for (size_t i = 0; i < s->n_items; i++) {
         const sheet_item *item = &s->items[i];
+        if (item->ink == INK_BLANK) continue; /* white on white; black to a plotter */
         if (item->kind == ITEM_PATH) path(&p, item);
         if (item->kind == ITEM_TEXT) words(&p, item);
         if (item->kind == ITEM_CIRCLE)

@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-static const double PAD = 2.5;
+static const double PAD = 2.2;
 enum { MOST_LINES = 24 }; /* a row never outgrows its page */
 
 static double column_width(const table *t, size_t at) {
@@ -14,8 +14,8 @@ static double column_width(const table *t, size_t at) {
 }
 
 /* The part after a newline small and soft. */
-static void soften_note(PangoLayout *layout, double size) {
-    const char *words = pango_layout_get_text(layout), *note = strchr(words, '\n');
+static void soften_note(PangoLayout *layout, double size, bool whole) {
+    const char *words = pango_layout_get_text(layout), *note = whole ? words : strchr(words, '\n');
     if (!note) return;
     PangoAttrList *list = pango_attr_list_new();
     PangoAttribute *parts[] = {pango_attr_size_new_absolute((int)(size * 0.86 * PANGO_SCALE)),
@@ -34,34 +34,52 @@ typedef struct {
     double height;
 } row;
 
-static row set_row(table *t, const char *const *cells, bool bold) {
-    row r = {.height = 0};
-    for (size_t i = 0; i < t->n; i++) {
-        doc_style style = {t->size, bold, 0x111111, t->columns[i].align};
-        r.cells[i] = doc_layout(t->d, style, column_width(t, i) - 2 * PAD, cells[i]);
-        soften_note(r.cells[i], t->size);
-        pango_layout_set_ellipsize(r.cells[i], PANGO_ELLIPSIZE_END);
-        pango_layout_set_height(r.cells[i], -MOST_LINES);
-        PangoRectangle box;
-        pango_layout_get_extents(r.cells[i], NULL, &box);
-        r.height = fmax(r.height, (double)box.height / PANGO_SCALE);
-    }
-    r.height += 2 * PAD;
-    return r;
+static PangoLayout *set_cell(table *t, size_t at, const char *words, bool bold) {
+    doc_style style = {t->size, bold, 0x111111, t->columns[at].align};
+    PangoLayout *cell = doc_layout(t->d, style, column_width(t, at) - 2 * PAD, words);
+    soften_note(cell, t->size, t->columns[at].soft && !bold);
+    pango_layout_set_ellipsize(cell, PANGO_ELLIPSIZE_END);
+    pango_layout_set_height(cell, -MOST_LINES);
+    return cell;
 }
 
-static void draw_row(table *t, row *r, int32_t fill, int32_t rule) {
+/* Height of a cell, remembered: cells are told from plain texts of the same words by a negative width. */
+static double cell_height(table *t, size_t at, const char *words, bool bold) {
+    double height, size = t->size + (t->columns[at].soft ? 1000 : 0);
+    uint64_t key = memo_key(words, size, bold, -column_width(t, at));
+    if (memo_find(t->d->heights, key, &height)) return height;
+    PangoLayout *cell = set_cell(t, at, words, bold);
+    PangoRectangle box;
+    pango_layout_get_extents(cell, NULL, &box);
+    g_object_unref(cell);
+    height = (double)box.height / PANGO_SCALE;
+    memo_put(t->d->heights, key, height);
+    return height;
+}
+
+static double row_height(table *t, const char *const *cells, bool bold) {
+    double height = 0;
+    for (size_t i = 0; i < t->n; i++) height = fmax(height, cell_height(t, i, cells[i], bold));
+    return height + 2 * PAD;
+}
+
+typedef struct {
+    bool bold;
+    int32_t fill, rule;
+} row_look;
+
+static void draw_row(table *t, const char *const *cells, row_look look) {
     doc *d = t->d;
-    double x = t->x;
-    if (fill >= 0) doc_box(d, t->x, d->y, t->width, r->height, -1, fill);
-    for (size_t i = 0; i < t->n; i++) {
-        doc_style style = {t->size, false, 0x111111, ALIGN_LEFT};
-        doc_show_layout(d, style, x + PAD, d->y + PAD, r->cells[i]);
-        g_object_unref(r->cells[i]);
+    double x = t->x, height = row_height(t, cells, look.bold);
+    if (look.fill >= 0) doc_box(d, t->x, d->y, t->width, height, -1, look.fill);
+    for (size_t i = 0; i < t->n && !d->dry; i++) {
+        PangoLayout *cell = set_cell(t, i, cells[i], look.bold);
+        doc_show_layout(d, (doc_style){.colour = 0x111111}, x + PAD, d->y + PAD, cell);
+        g_object_unref(cell);
         x += column_width(t, i);
     }
-    d->y += r->height;
-    doc_line(d, t->x, d->y, t->x + t->width, d->y, 0.4, rule);
+    d->y += height;
+    doc_line(d, t->x, d->y, t->x + t->width, d->y, 0.4, look.rule);
 }
 
 static void draw_head(table *t) {
@@ -73,8 +91,7 @@ static void draw_head(table *t) {
     }
     t->rows = 0;
     if (!any) return;
-    row head = set_row(t, titles, true);
-    draw_row(t, &head, 0xe9edf0, 0x666666);
+    draw_row(t, titles, (row_look){true, 0xe9edf0, 0x666666});
 }
 
 table table_begin_at(doc *d, const table_column *columns, size_t n, double size, double x, double width) {
@@ -89,10 +106,13 @@ table table_begin(doc *d, const table_column *columns, size_t n, double size) {
 }
 
 void table_row(table *t, const char *const *cells, table_row_style style) {
-    row r = set_row(t, cells, style != ROW_PLAIN);
-    double follows = style == ROW_GROUP ? 2.5 * r.height : 0; /* a group's name does not stand alone */
-    if (doc_need(t->d, r.height + follows)) draw_head(t);
-    draw_row(t, &r, style == ROW_TOTAL ? 0xf1f1ee : -1, style == ROW_TOTAL ? 0x666666 : 0xcccccc);
+    static const row_look looks[] = {[ROW_PLAIN] = {false, -1, 0xcccccc},
+                                     [ROW_TOTAL] = {true, 0xf1f1ee, 0x666666},
+                                     [ROW_GROUP] = {true, -1, 0xcccccc}};
+    double height = row_height(t, cells, looks[style].bold);
+    double follows = style == ROW_GROUP ? 2.5 * height : 0; /* a group's name does not stand alone */
+    if (doc_need(t->d, height + follows)) draw_head(t);
+    draw_row(t, cells, looks[style]);
     t->rows++;
 }
 

@@ -12,6 +12,7 @@ typedef struct {
     const char *title;
     double share; /* of the width, relative */
     sheet_align align;
+    bool soft; /* small and grey: a note to its row */
 } table_column;
 
 typedef struct {

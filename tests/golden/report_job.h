@@ -1,0 +1,17 @@
+/* report_job.h - jobs to print: one small leak, an example file, and a generated crowd. For tests only. */
+#ifndef STANCH_TESTS_REPORT_JOB_H
+#define STANCH_TESTS_REPORT_JOB_H
+
+#include "plan/plan.h"
+
+/* Each is the caller's (plan_free, then survey_free of plan->survey); a fault fails the running test. */
+plan *report_job_one(units_system system);
+plan *report_job_file(const char *path);
+/* `leaks` of every kind and wetness over `faces` walls of 12 x 4 m, from a fixed seed. */
+plan *report_job_crowd(size_t leaks, size_t faces);
+/* One leak with names of the caller's choice. */
+plan *report_job_named(const char *site, const char *face, const char *mark);
+
+void report_job_free(plan *p);
+
+#endif
