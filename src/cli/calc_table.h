@@ -1,7 +1,6 @@
 /* calc_table.h - one row a calculation: what it reads, how it is explained, what runs it.
  *
- * Reading, checking and --explain all come from the same row. To add a calculation: write its fields, a run
- * function and a `const calc_row` in the file of its family, and name it in calc_rows.c.
+ * To add a calculation: write its fields, a run function and a `const calc_row`, and name it in calc_rows.c.
  * Units  numbers arrive in SI by the field's quantity; ranges and defaults are written as a user types them.
  * Threads  rows are constant; a calc_run belongs to one thread. */
 #ifndef STANCH_CLI_CALC_TABLE_H
@@ -12,8 +11,8 @@
 
 typedef enum {
     CALC_NUMBER,
-    CALC_WORD, /* one of `words` */
-    CALC_TEXT,
+    CALC_WORD,    /* one of `words` */
+    CALC_TEXT,    /* of at most `range.high` bytes */
     CALC_NUMBERS, /* list of numbers */
     CALC_MATRIX,  /* list of rows of numbers, all as long as `columns`, or as the first when that is 0 */
     CALC_OBJECTS, /* list of objects of `fields` */
@@ -21,14 +20,13 @@ typedef enum {
 } calc_kind;
 
 typedef struct calc_value calc_value;
-
 typedef struct calc_field {
     const char *name; /* with its unit */
     calc_kind kind;
     bool required;
     units_quantity quantity; /* UNITS_PLAIN: the number arrives as typed */
     const char *unit;        /* as --explain shows it where `quantity` has no symbol */
-    json_range range;        /* of each number, as typed; of the bytes of a text only `high` */
+    json_range range;        /* of each number, as typed */
     const char *origin;      /* where the default comes from; NULL: there is no default */
     double fallback;         /* as typed; of a word its index */
     const char *const *words;
@@ -41,10 +39,10 @@ typedef struct calc_field {
     const char *text;
 } calc_field;
 
-#define CALC_FROM(low, high)                                                                                 \
-    { (low), (high), false, false }
-#define CALC_ABOVE(low, high)                                                                                \
-    { (low), (high), true, false }
+/* clang-format off */
+#define CALC_FROM(low, high) { (low), (high), false, false }
+#define CALC_ABOVE(low, high) { (low), (high), true, false }
+/* clang-format on */
 #define CALC_COUNT(array) (sizeof(array) / sizeof(array)[0])
 enum { CALC_MOST = 100000 };
 
@@ -85,8 +83,7 @@ typedef struct {
     status (*run)(calc_run *r);
 } calc_row;
 
-/* All rows in the order of --list. */
-extern const calc_row *const calc_rows[];
+extern const calc_row *const calc_rows[]; /* in the order of --list */
 extern const size_t calc_rows_count;
 
 /* Read a whole document by a row's fields. False after faults, which are in `in`. */
@@ -95,12 +92,12 @@ bool calc_read(json_in *in, const calc_row *row, const char *bytes, size_t lengt
 /* For custom fields: a list at `at` by the kind (NUMBERS, MATRIX, OBJECTS), range and sizes of `f`. */
 bool calc_read_list(json_in *in, const json_path *at, json_t *list, const calc_field *f, calc_value *out);
 
-/* A field of an object by name; the name must be one of its fields. */
+/* A field of an object by name, which must be one of its fields. */
 const calc_value *calc_get(const calc_object *o, const char *name);
 double calc_number(const calc_object *o, const char *name);
 bool calc_given(const calc_object *o, const char *name);
 
-/* E_INPUT about a field: "field: sentence". */
+/* E_INPUT about a field, "field: sentence". */
 status calc_refuse(calc_run *r, const char *field, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 /* Exactly one of `names` must be given: its index to *which. */
@@ -117,8 +114,7 @@ void calc_base(calc_run *r, const char *format, ...) __attribute__((format(print
 /* Run a row on what was read: the whole JSON document to `to`. */
 status calc_compute(const calc_row *row, const calc_object *in, arena *memory, text *to, fault *why);
 
-/* What --list and --explain print. */
-void calc_list(text *to);
+void calc_list(text *to); /* what --list and --explain print */
 void calc_explain(const calc_row *row, text *to);
 
 #endif

@@ -34,7 +34,9 @@ double relief_head_lost_m(const relief_tube *tube, double kinematic_viscosity_m2
 static double excess(double x, void *with) {
     const balance *b = with;
     double velocity_m_s = x * b->scale_m_s;
-    return (relief_head_lost_m(b->tube, b->nu_m2_s, velocity_m_s) + b->crack_m_per_m_s * velocity_m_s) / b->available_m - 1;
+    return (relief_head_lost_m(b->tube, b->nu_m2_s, velocity_m_s) + b->crack_m_per_m_s * velocity_m_s) /
+               b->available_m -
+           1;
 }
 
 /* A velocity that the root cannot exceed: what each resistance alone would allow. The laminar law gives the
@@ -98,7 +100,8 @@ static status run(const relief_tube *tube, double crack_s_m2, double head_m, rel
 
     out->velocity_m_s = velocity_m_s;
     out->flow_m3_s = velocity_m_s * area_m2;
-    out->back_head_m = crack_s_m2 > 0 ? relief_head_lost_m(tube, b.nu_m2_s, velocity_m_s) - suction_m : head_m;
+    out->back_head_m =
+        crack_s_m2 > 0 ? relief_head_lost_m(tube, b.nu_m2_s, velocity_m_s) - suction_m : head_m;
     out->reynolds = velocity_m_s * tube->bore_m / b.nu_m2_s;
     if (out->reynolds > 0)
         out->friction_factor = friction_factor(out->reynolds, tube->roughness_m / tube->bore_m);
