@@ -73,7 +73,7 @@ static void find_odd(PangoLayout *layout, bool *odd) {
 static void spell_out(const char *words, const bool *odd, text *out) {
     bool inside = false;
     for (const char *at = words; *at;) {
-        const char *next = g_utf8_next_char(at);
+        const char *next = at + g_utf8_skip[*(const guchar *)at];
         bool is_odd = odd[at - words];
         if (is_odd)
             text_print(out, "%sU+%04X", inside ? " " : "[", (unsigned)g_utf8_get_char(at));
