@@ -128,7 +128,6 @@ void section_cards(doc *d) {
             doc_page(d, false);
             d->first_card = d->page;
             d->outline = doc_outline(d, 0, "Step cards");
-            doc_heading(d, DOC_HEAD, "Step cards");
         }
         place_card(d, i, i == 0);
         d->words.memory = outer;

@@ -181,22 +181,31 @@ static void put_mark(frame *f, const survey_defect *d, sheet_point anchor) {
     sheet_text(s, INK_TEXT, place, d->mark);
 }
 
+/* The first part of a defect on this face and the chainage where it begins; NULL when there is none. */
+static const survey_part *part_here(const frame *f, const survey_defect *d, double *base) {
+    *base = 0;
+    for (size_t k = 0; k < d->n_parts; k++) {
+        if (strcmp(d->parts[k].face, f->face->id) == 0 && d->parts[k].n_points) return &d->parts[k];
+        *base += part_length(&d->parts[k]);
+    }
+    return NULL;
+}
+
+/* All anchors are kept free first: a mark may not hide what a later one points at. */
 void frame_marks(frame *f) {
-    for (size_t i = 0; i < f->plan->n_leaks; i++) {
-        const survey_defect *d = f->plan->leaks[i].defect;
-        double base = 0;
-        const survey_part *on = NULL;
-        double on_base = 0;
-        for (size_t k = 0; k < d->n_parts && !on; k++) {
-            if (strcmp(d->parts[k].face, f->face->id) == 0 && d->parts[k].n_points) {
-                on = &d->parts[k];
-                on_base = base;
-            }
-            base += part_length(&d->parts[k]);
+    for (int placing = 0; placing < 2; placing++) {
+        for (size_t i = 0; i < f->plan->n_leaks; i++) {
+            const survey_defect *d = f->plan->leaks[i].defect;
+            double base;
+            const survey_part *part = part_here(f, d, &base);
+            if (!part) continue;
+            sheet_point at = anchor_of(f, d, part, base);
+            f->sheet->mark = d->mark;
+            if (placing)
+                put_mark(f, d, at);
+            else
+                label_keep(&f->board, (sheet_box){at.x - 0.7, at.y - 0.7, 1.4, 1.4});
         }
-        if (!on) continue;
-        f->sheet->mark = d->mark;
-        put_mark(f, d, anchor_of(f, d, on, on_base));
     }
     f->sheet->mark = NULL;
     if (f->sheet->n_unplaced == 0) return;

@@ -106,8 +106,8 @@ static uint32_t character(const char **next) {
 /* Advance in units of the font's size: no less than those of the fonts this document is set in (a test asks
  * the fonts). */
 static double advance(uint32_t code) {
-    if (code >= 0x80) return 1.2;
-    if (strchr("ijlI.,:;|!'()[] t-/f", (int)code)) return 0.46;
+    if (code >= 0x80) return 1.22;
+    if (strchr("ijlI.,:;!'()[] t-/f", (int)code)) return 0.46;
     if (strchr("mwMWOQ@%", (int)code)) return 1.01;
     if (code >= 'A' && code <= 'Z') return 0.78;
     bool usual = (code >= 'a' && code <= 'z') || (code >= '0' && code <= '9') || strchr("_?*$", (int)code);

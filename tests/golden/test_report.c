@@ -1,0 +1,437 @@
+/* The documents of a plan: same bytes, nothing lost, nothing on top of another, faults in sentences. */
+#include "report_job.h"
+
+#include "core/file.h"
+#include "report/doc.h"
+#include "report/elevation.h"
+#include "report/report.h"
+#include "survey/dxf.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+static const report_options options = {.date = "2025-03-12", .version = "0.1.0"};
+
+static text pdf_of(const plan *p) {
+    text out = {0};
+    fault why = {0};
+    if (report_pdf(p, &options, &out, &why) != OK) fail_msg("%s", why.text);
+    assert_memory_equal(out.bytes, "%PDF-", 5);
+    return out;
+}
+
+static text svg_of(const plan *p, size_t face) {
+    text out = {0};
+    fault why = {0};
+    if (report_svg(p, face, &out, &why) != OK) fail_msg("%s", why.text);
+    return out;
+}
+
+/* What a command prints; empty when it is not installed. */
+static text output_of(const char *command) {
+    text out = {0};
+    FILE *pipe = popen(command, "r");
+    assert_non_null(pipe);
+    char part[4096];
+    for (size_t n; (n = fread(part, 1, sizeof part, pipe)) > 0;) text_add_bytes(&out, part, n);
+    pclose(pipe);
+    return out;
+}
+
+/* A name in a fresh folder; the folder is removed with drop_folder. */
+static char folder[64];
+static const char *in_folder(const char *name) {
+    static char path[128];
+    if (!folder[0]) {
+        snprintf(folder, sizeof folder, "/tmp/stanch-report-XXXXXX");
+        assert_non_null(mkdtemp(folder));
+    }
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    return path;
+}
+
+static int drop_folder(void **state) {
+    (void)state;
+    if (folder[0]) {
+        remove(in_folder("job.pdf"));
+        remove(in_folder("job.xlsx"));
+        rmdir(folder);
+    }
+    return 0;
+}
+
+/* The PDF as text, pages parted by form feeds; skips the test without pdftotext. */
+static text words_of(const plan *p) {
+    text pdf = pdf_of(p);
+    fault why = {0};
+    if (file_write(in_folder("job.pdf"), pdf.bytes, pdf.length, &why) != OK) fail_msg("%s", why.text);
+    text_free(&pdf);
+    char command[256];
+    snprintf(command, sizeof command, "pdftotext -layout %s - 2>/dev/null", in_folder("job.pdf"));
+    text words = output_of(command);
+    if (words.length == 0) {
+        text_free(&words);
+        report_job_free((plan *)(uintptr_t)p);
+        skip();
+    }
+    return words;
+}
+
+static void test_same_bytes(void **state) {
+    (void)state;
+    plan *p = report_job_one(UNITS_METRIC);
+    text first = pdf_of(p), second = pdf_of(p);
+    assert_int_equal(first.length, second.length);
+    assert_memory_equal(first.bytes, second.bytes, first.length);
+    text_free(&first);
+    text_free(&second);
+    char *sheets[2];
+    size_t lengths[2];
+    fault why = {0};
+    for (int i = 0; i < 2; i++) {
+        if (report_xlsx(p, &options, in_folder("job.xlsx"), &why) != OK) fail_msg("%s", why.text);
+        assert_int_equal(file_read(in_folder("job.xlsx"), &sheets[i], &lengths[i], &why), OK);
+        if (i == 0)
+            sleep(2); /* a clock that leaked into the file would show: zip stamps count in two seconds */
+    }
+    assert_int_equal(lengths[0], lengths[1]);
+    assert_memory_equal(sheets[0], sheets[1], lengths[0]);
+    mem_free(sheets[0]);
+    mem_free(sheets[1]);
+    report_job_free(p);
+}
+
+static void test_svg_is_the_one_looked_at(void **state) {
+    (void)state;
+    plan *p = report_job_one(UNITS_METRIC);
+    text now = svg_of(p, 0);
+    char *golden = NULL;
+    size_t length = 0;
+    fault why = {0};
+    if (getenv("STANCH_WRITE_GOLDEN")) file_write(GOLDEN_FOLDER "/one-face.svg", now.bytes, now.length, &why);
+    if (file_read(GOLDEN_FOLDER "/one-face.svg", &golden, &length, &why) != OK) fail_msg("%s", why.text);
+    assert_string_equal(text_get(&now), golden);
+    mem_free(golden);
+    text_free(&now);
+    report_job_free(p);
+}
+
+/* Pages: as many as the footers say, each with more than its footer, marks and face names all there. */
+static void check_words(const plan *p, const text *words) {
+    int pages = 0;
+    char of[32];
+    for (const char *at = words->bytes; *at; pages++) {
+        const char *end = strchr(at, '\f');
+        assert_non_null(end);
+        assert_true(end - at > 300);
+        at = end + 1;
+    }
+    for (int i = 1; i <= pages; i++) {
+        snprintf(of, sizeof of, "page %d of %d\n", i, pages);
+        assert_non_null(strstr(words->bytes, of));
+    }
+    for (size_t i = 0; i < p->n_leaks; i++) assert_non_null(strstr(words->bytes, p->leaks[i].defect->mark));
+    for (size_t i = 0; i < p->survey->n_faces; i++) {
+        bool leaks = false;
+        for (size_t k = 0; k < p->n_leaks && !leaks; k++)
+            for (size_t n = 0; n < p->leaks[k].defect->n_parts; n++)
+                leaks = leaks || strcmp(p->leaks[k].defect->parts[n].face, p->survey->faces[i].id) == 0;
+        if (leaks) assert_non_null(strstr(words->bytes, p->survey->faces[i].name));
+    }
+    char total[64];
+    snprintf(total, sizeof total, "plan %.12s", p->price_hash);
+    assert_non_null(strstr(words->bytes, total));
+    assert_null(strstr(words->bytes, "nan"));
+    assert_null(strstr(words->bytes, "-0.00 "));
+}
+
+static void check_job(plan *p) {
+    text words = words_of(p);
+    check_words(p, &words);
+    text_free(&words);
+    report_job_free(p);
+}
+
+static void test_pdf_of_one(void **state) {
+    (void)state;
+    check_job(report_job_one(UNITS_METRIC));
+}
+
+static void test_pdf_of_us(void **state) {
+    (void)state;
+    plan *p = report_job_one(UNITS_US);
+    text words = words_of(p);
+    check_words(p, &words);
+    assert_non_null(strstr(words.bytes, "gal"));
+    assert_non_null(strstr(words.bytes, "1/4 in = 1 ft (1:48)"));
+    assert_null(strstr(words.bytes, " kPa"));
+    text_free(&words);
+    text drawing = svg_of(p, 0);
+    assert_non_null(strstr(drawing.bytes, ">13.12 ft<")); /* 4 m / 0.3048 */
+    text_free(&drawing);
+    report_job_free(p);
+}
+
+static void test_pdf_of_the_example(void **state) {
+    (void)state;
+    check_job(report_job_file(EXAMPLES_FOLDER "/pump-house.json"));
+}
+
+static void test_pdf_of_a_crowd(void **state) {
+    (void)state;
+    check_job(report_job_crowd(300, 12));
+}
+
+static bool apart(sheet_box a, sheet_box b) {
+    return a.x + a.width <= b.x || b.x + b.width <= a.x || a.y + a.height <= b.y || b.y + b.height <= a.y;
+}
+
+/* 25 marks a face: each placed, inside its sheet, none over another. */
+static void test_labels_do_not_overlap(void **state) {
+    (void)state;
+    plan *p = report_job_crowd(300, 12);
+    size_t placed = 0;
+    for (size_t i = 0; i < p->survey->n_faces; i++) {
+        arena *memory = arena_new();
+        say words = {.memory = memory, .currency = "EUR"};
+        sheet s = {.memory = memory};
+        elevation_draw(p, i, elevation_scale(p, i, 273, 160), &words, &s);
+        assert_false(s.failed);
+        assert_int_equal(s.n_unplaced, 0);
+        for (size_t a = 0; a < s.n_labels; a++) {
+            sheet_box box = s.labels[a];
+            assert_true(box.x >= 0 && box.y >= 0 && box.x + box.width <= s.width &&
+                        box.y + box.height <= s.height);
+            for (size_t b = 0; b < a; b++) assert_true(apart(box, s.labels[b]));
+        }
+        placed += s.n_labels;
+        arena_free(memory);
+    }
+    assert_int_equal(placed, 300);
+    report_job_free(p);
+}
+
+/* 900 marks cannot stand on one wall: those left out are counted and said, the rest still do not overlap. */
+static void test_too_many_marks_are_said(void **state) {
+    (void)state;
+    plan *p = report_job_crowd(900, 1);
+    arena *memory = arena_new();
+    say words = {.memory = memory, .currency = "EUR"};
+    sheet s = {.memory = memory};
+    elevation_draw(p, 0, elevation_scale(p, 0, 273, 160), &words, &s);
+    assert_true(s.n_unplaced > 0);
+    assert_int_equal(s.n_labels + s.n_unplaced, 900);
+    for (size_t a = 0; a < s.n_labels; a++)
+        for (size_t b = 0; b < a; b++) assert_true(apart(s.labels[a], s.labels[b]));
+    arena_free(memory);
+    text svg = svg_of(p, 0);
+    assert_non_null(strstr(svg.bytes, "marks found no room at this scale"));
+    text_free(&svg);
+    report_job_free(p);
+}
+
+/* The reckoned width of a text is never less than a font's: letters of four scripts, digits and signs, plain
+ * and bold. */
+static void test_reckoned_widths_hold(void **state) {
+    (void)state;
+    static const char *const families[] = {"Noto Sans", "DejaVu Sans"};
+    PangoFontMap *fonts = pango_cairo_font_map_new();
+    PangoContext *context = pango_font_map_create_context(fonts);
+    const struct {
+        gunichar from, to;
+    } ranges[] = {{0x20, 0x7e}, {0xa1, 0x17f}, {0x391, 0x3c9}, {0x410, 0x44f}};
+    for (size_t f = 0; f < 4; f++) {
+        PangoFontDescription *font = pango_font_description_from_string(families[f / 2]);
+        pango_font_description_set_absolute_size(font, 100 * PANGO_SCALE);
+        if (f % 2) pango_font_description_set_weight(font, PANGO_WEIGHT_BOLD);
+        for (size_t r = 0; r < sizeof ranges / sizeof *ranges; r++) {
+            for (gunichar c = ranges[r].from; c <= ranges[r].to; c++) {
+                char one[8] = {0};
+                g_unichar_to_utf8(c, one);
+                PangoLayout *layout = pango_layout_new(context);
+                pango_layout_set_font_description(layout, font);
+                pango_layout_set_text(layout, one, -1);
+                PangoRectangle box;
+                pango_layout_get_extents(layout, NULL, &box);
+                if ((double)box.width / PANGO_SCALE > sheet_text_width(one, 100, f % 2) + 1e-6)
+                    fail_msg("%s %s: %.1f", families[f / 2], one, (double)box.width / PANGO_SCALE);
+                g_object_unref(layout);
+            }
+        }
+        pango_font_description_free(font);
+    }
+    g_object_unref(context);
+    g_object_unref(fonts);
+}
+
+static void test_hostile_names(void **state) {
+    (void)state;
+    plan *p = report_job_named("Кафе «Ωμέγα» 東京 <b>&\"x\"",
+                               "wall <1> & \"東京\" Δυτικός τοίχος, a name as long as "
+                               "your arm and longer still, and then some more of it",
+                               "漢1&<é>Ж-0123456789-0123456789-0123456789");
+    text svg = svg_of(p, 0);
+    assert_null(strstr(svg.bytes, "<1>"));
+    assert_non_null(strstr(svg.bytes, "wall &lt;1&gt; &amp; &quot;東京&quot;"));
+    assert_non_null(strstr(svg.bytes, "data-mark=\"漢1&amp;&lt;é&gt;Ж"));
+    assert_true(text_is_utf8(svg.bytes, svg.length));
+    text_free(&svg);
+    text dxf = {0};
+    fault why = {0};
+    assert_int_equal(report_dxf(p, &dxf, &why), OK);
+    assert_non_null(strstr(dxf.bytes, "\\U+6771"));
+    text_free(&dxf);
+    text words = words_of(p);
+    /* Either the machine has the font, or the characters stand by number and the cover says so. */
+    if (!strstr(words.bytes, "東京")) {
+        assert_non_null(strstr(words.bytes, "[U+6771 U+4EAC]"));
+        assert_non_null(strstr(words.bytes, "have no font on the machine"));
+    }
+    assert_non_null(strstr(words.bytes, "Кафе"));
+    assert_non_null(strstr(words.bytes, "Ωμέγα"));
+    text_free(&words);
+    report_job_free(p);
+}
+
+static void test_dxf_has_every_face(void **state) {
+    (void)state;
+    plan *p = report_job_file(EXAMPLES_FOLDER "/pump-house.json");
+    text dxf = {0};
+    fault why = {0};
+    assert_int_equal(report_dxf(p, &dxf, &why), OK);
+    for (size_t i = 0; i < p->survey->n_faces; i++)
+        assert_non_null(strstr(dxf.bytes, p->survey->faces[i].name));
+    for (size_t i = 0; i < p->n_leaks; i++) assert_non_null(strstr(dxf.bytes, p->leaks[i].defect->mark));
+    assert_non_null(strstr(dxf.bytes, "EOF"));
+    text_free(&dxf);
+    report_job_free(p);
+}
+
+static void test_wrong_dates_and_faces(void **state) {
+    (void)state;
+    static const char *const wrong[] = {"",           "2025-3-12",  "2025-02-29", "2025-13-01", "2025-00-10",
+                                        "2025-01-32", "1969-12-31", "20250-1-01", "2025/03/12", "yesterday!"};
+    plan *p = report_job_one(UNITS_METRIC);
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        report_options bad = {.date = wrong[i], .version = "0"};
+        text out = {0};
+        fault why = {0};
+        assert_int_equal(report_pdf(p, &bad, &out, &why), E_INPUT);
+        assert_non_null(strstr(why.text, "YYYY-MM-DD"));
+        assert_int_equal(out.length, 0);
+        assert_int_equal(report_xlsx(p, &bad, in_folder("job.xlsx"), &why), E_INPUT);
+    }
+    text out = {0};
+    fault why = {0};
+    assert_int_equal(report_svg(p, 1, &out, &why), E_INPUT);
+    assert_string_equal(why.text, "face 2: the job has 1 faces");
+    assert_int_equal(report_xlsx(p, &options, "/nowhere/at/all.xlsx", &why), E_IO);
+    assert_non_null(strstr(why.text, "/nowhere/at/all.xlsx"));
+    report_job_free(p);
+}
+
+/* Column of the sheet Quantities, plan's total. */
+static void test_spreadsheet_agrees(void **state) {
+    (void)state;
+    plan *p = report_job_file(EXAMPLES_FOLDER "/pump-house.json");
+    fault why = {0};
+    if (report_xlsx(p, &options, in_folder("job.xlsx"), &why) != OK) fail_msg("%s", why.text);
+    const takeoff_job *t = &p->takeoff;
+    char command[1024];
+    snprintf(command, sizeof command,
+             "/usr/bin/python3 %s/check_xlsx.py %s %zu %.17g %.17g %.17g %.17g %.17g %.17g %.17g %.17g %.17g "
+             "%.17g 2>&1",
+             GOLDEN_FOLDER, in_folder("job.xlsx"), p->n_leaks, t->slot_length_m, t->slot_volume_m3 * 1000,
+             t->coat_m2, t->first_coat_m2, t->last_coat_m2, t->wash_m2, t->wash_water_m3 * 1000, t->spoil_kg,
+             p->price.subtotal, p->price.total);
+    text said = output_of(command);
+    bool absent =
+        said.length == 0 || strstr(said.bytes, "No module named") || strstr(said.bytes, "not found");
+    report_job_free(p);
+    if (!absent && strcmp(said.bytes, "agrees\n") != 0) fail_msg("%s", said.bytes);
+    text_free(&said);
+    if (absent) skip();
+}
+
+/* Every allocation failing in turn: a sentence or the same bytes (the memory of heights may do without). */
+typedef status (*making)(const plan *p, text *out, fault *why);
+
+static status make_svg(const plan *p, text *out, fault *why) {
+    return report_svg(p, 0, out, why);
+}
+static status make_pdf(const plan *p, text *out, fault *why) {
+    return report_pdf(p, &options, out, why);
+}
+
+static void fail_in_turn(const plan *p, making make, long stride) {
+    text whole = {0};
+    fault why = {0};
+    assert_int_equal(make(p, &whole, &why), OK);
+    long before = mem_count();
+    text again = {0};
+    assert_int_equal(make(p, &again, &why), OK);
+    long all = mem_count() - before, failed = 0;
+    text_free(&again);
+    for (long n = 0; n < all; n += n < 40 ? 1 : stride) {
+        text out = {0};
+        mem_fail_at(n, 0);
+        status code = make(p, &out, &why);
+        mem_fail_at(-1, 0);
+        if (code == OK) {
+            assert_int_equal(out.length, whole.length);
+            assert_memory_equal(out.bytes, whole.bytes, whole.length);
+        } else {
+            assert_int_equal(code, E_MEMORY);
+            failed++;
+        }
+        text_free(&out);
+    }
+    assert_true(failed > 2);
+    text_free(&whole);
+}
+
+static void test_memory_runs_out(void **state) {
+    (void)state;
+    plan *p = report_job_one(UNITS_METRIC);
+    fail_in_turn(p, make_svg, 1);
+    fail_in_turn(p, report_dxf, 1);
+    fail_in_turn(p, make_pdf, 1 + 2000 / 40);
+    fault why = {0};
+    for (long n = 0;; n++) {
+        mem_fail_at(n, 0);
+        status code = report_xlsx(p, &options, in_folder("job.xlsx"), &why);
+        mem_fail_at(-1, 0);
+        if (code == OK) break;
+        assert_int_equal(code, E_MEMORY);
+    }
+    report_job_free(p);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_same_bytes),
+        cmocka_unit_test(test_svg_is_the_one_looked_at),
+        cmocka_unit_test(test_pdf_of_one),
+        cmocka_unit_test(test_pdf_of_us),
+        cmocka_unit_test(test_pdf_of_the_example),
+        cmocka_unit_test(test_pdf_of_a_crowd),
+        cmocka_unit_test(test_labels_do_not_overlap),
+        cmocka_unit_test(test_too_many_marks_are_said),
+        cmocka_unit_test(test_reckoned_widths_hold),
+        cmocka_unit_test(test_hostile_names),
+        cmocka_unit_test(test_dxf_has_every_face),
+        cmocka_unit_test(test_wrong_dates_and_faces),
+        cmocka_unit_test(test_spreadsheet_agrees),
+        cmocka_unit_test(test_memory_runs_out),
+    };
+    return cmocka_run_group_tests(tests, NULL, drop_folder);
+}
