@@ -122,10 +122,16 @@ bool face_holds(const face_shape *face, face_point at, double near_m) {
     return on_concrete(face, at) || find_edge(face, at, near_m, &foot);
 }
 
-face_point face_snap(const face_shape *face, face_point at) {
-    face_point foot = at;
-    if (!on_concrete(face, at)) find_edge(face, at, FACE_FIT_M, &foot);
-    return foot;
+void face_snap_line(const face_shape *face, face_point *points, size_t n) {
+    for (size_t i = 0; i + 1 < n; i++) {
+        face_point a = points[i], b = points[i + 1], at_a, at_b, at_middle;
+        if (on_concrete(face, a) && on_concrete(face, b)) continue;
+        if (!find_edge(face, a, FACE_FIT_M, &at_a) || !find_edge(face, b, FACE_FIT_M, &at_b) ||
+            !find_edge(face, between(a, b, 0.5), FACE_FIT_M, &at_middle))
+            continue;
+        if (!on_concrete(face, a)) points[i] = at_a;
+        if (!on_concrete(face, b)) points[i + 1] = at_b;
+    }
 }
 
 size_t face_first_off(const face_shape *face, const face_run *line) {

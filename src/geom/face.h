@@ -66,9 +66,9 @@ double face_area_m2(const face_shape *face);
 /* Does the point lie on the face, or within `near_m` of an edge of it? A NaN does not. */
 bool face_holds(const face_shape *face, face_point at, double near_m);
 
-/* The point itself, or, when it lies off the face by no more than FACE_FIT_M, the nearest point of its edge.
- */
-face_point face_snap(const face_shape *face, face_point at);
+/* A joint along an edge, read off to the millimetre, must not fall off the face: where a segment runs within
+ * FACE_FIT_M of an edge, its points that lie off the face are put on that edge. In place. */
+void face_snap_line(const face_shape *face, face_point *points, size_t n);
 
 /* Index of the first point of a line that is farther than FACE_FIT_M off the face; line->n when all lie on
  * it. The stretches between are not looked at: a line may pass a window. */

@@ -5,6 +5,7 @@
 #include <assert.h>
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* Our default: a line that leaves the plane of the fold by less than this per metre runs along it. */
 #define ALONG_SLOPE 1e-9
@@ -317,11 +318,12 @@ static face_point straight_on(const face_point *end, size_t n, int step, double 
     return *end;
 }
 
-/* The points of the line, those a hair off the face put on its edge. */
+/* The points of the line, those of a joint along an edge put on it. */
 static face_run snapped(const bands_item *it, const face_shape *face, arena *memory) {
     face_point *points = arena_get(memory, it->run.n, sizeof *points);
     if (!points) return (face_run){NULL, 0};
-    for (size_t i = 0; i < it->run.n; i++) points[i] = face_snap(face, it->run.points[i]);
+    memcpy(points, it->run.points, it->run.n * sizeof *points);
+    face_snap_line(face, points, it->run.n);
     face_run run = {points, it->run.n};
     return face_run_length_m(&run) > 0 ? run : it->run;
 }

@@ -97,16 +97,26 @@ static void points_on_a_face(void **state) {
     assert_true(face_holds(&wall_n, (face_point){4.0009, 1}, FACE_FIT_M));
     assert_false(face_holds(&wall_n, (face_point){4.0011, 1}, FACE_FIT_M));
     assert_false(face_holds(&wall_n, (face_point){(double)NAN, 1}, FACE_FIT_M));
-    face_point at = face_snap(&wall_n, (face_point){4.0009, 1.25});
-    assert_true(at.u_m == 4 && at.v_m == 1.25);
-    at = face_snap(&wall_n, (face_point){4.002, 1.25});
-    assert_true(at.u_m == 4.002);
-    at = face_snap(&wall_n, (face_point){3.9995, 1.25});
-    assert_true(at.u_m == 3.9995);
     face_run line = RUN({0.5, 0.5}, {0.5, 3}, {0.5, 3.2}, {9, 9});
     assert_int_equal(face_first_off(&wall_n, &line), 2);
     line.n = 2;
     assert_int_equal(face_first_off(&wall_n, &line), 2);
+}
+
+static void joints_along_an_edge_are_put_on_it(void **state) {
+    (void)state;
+    face_point joint[] = {{4.0009, 1.25}, {3.9995, 2.5}, {4.0005, 2.75}};
+    face_snap_line(&wall_n, joint, 3);
+    assert_true(joint[0].u_m == 4 && joint[0].v_m == 1.25);
+    assert_true(joint[1].u_m == 3.9995 && joint[2].u_m == 4);
+    face_point out[] = {{3, 0.5}, {4.0009, 0.5}}, far[] = {{4.002, 1}, {4.002, 2}},
+               sill[] = {{1.2, 0}, {1.8, 0}};
+    face_snap_line(&wall_n, out, 2); /* only its end is near the edge */
+    assert_true(out[1].u_m == 4.0009);
+    face_snap_line(&wall_n, far, 2);
+    assert_true(far[0].u_m == 4.002);
+    face_snap_line(&wall_n, sill, 2);
+    assert_true(sill[0].v_m == 0 && sill[0].u_m == 1.2);
 }
 
 static void check_clip(face_run line, size_t pieces, double length_m) {
@@ -171,6 +181,7 @@ int main(void) {
         cmocka_unit_test(openings_are_checked),
         cmocka_unit_test(areas),
         cmocka_unit_test(points_on_a_face),
+        cmocka_unit_test(joints_along_an_edge_are_put_on_it),
         cmocka_unit_test(lines_are_clipped),
         cmocka_unit_test(a_piece_keeps_its_points),
         cmocka_unit_test(every_allocation_may_fail),
