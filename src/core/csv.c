@@ -8,14 +8,19 @@ typedef struct {
     arena *memory;
     csv_row row; /* being read */
     size_t line;
-    bool begun;  /* the row has begun, at row.line */
-    bool lost;   /* no memory */
+    bool begun; /* the row has begun, at row.line */
+    bool too_many;
+    bool lost; /* no memory */
 } reading;
 
 /* libcsv calls this at the end of each cell. */
 static void take_cell(void *bytes, size_t length, void *data) {
     reading *r = data;
     const char *from = bytes;
+    if (r->row.n_cells == CSV_CELLS_MOST) {
+        r->too_many = true;
+        return;
+    }
     char *copy = arena_get(r->memory, length + 1, 1);
     const char **cells = copy ? arena_push(r->memory, r->row.cells, &r->row.n_cells, sizeof *cells) : NULL;
     if (!cells) {
@@ -102,6 +107,10 @@ static void parse(struct csv_parser *p, reading *r, const char *source, const ch
                 r->lost = true;
             return;
         }
+        if (r->too_many) {
+            fault_list_add(faults, "%s: line %zu: has more than %d cells", source, line, CSV_CELLS_MOST);
+            return;
+        }
         at += step;
     }
     if (r->lost || csv_fini(p, take_cell, take_row, r) == 0) return;
@@ -126,6 +135,7 @@ bool csv_table_read(const char *source, const char *bytes, size_t length, arena 
     csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI);
     csv_set_realloc_func(&parser, mem_realloc);
     csv_set_free_func(&parser, mem_free);
+    csv_set_blk_size(&parser, length / 8 + 4096); /* its steps are linear: a cell of 10 MB took minutes */
     out->separator = find_separator(bytes, length);
     csv_set_delim(&parser, (unsigned char)out->separator);
     reading r = {.table = out, .memory = memory};

@@ -11,6 +11,8 @@
 #include "core/mem.h"
 #include "core/text.h"
 
+enum { CSV_CELLS_MOST = 1000 }; /* in a row; our default */
+
 typedef struct {
     const char **cells;
     size_t n_cells;

@@ -1,5 +1,9 @@
 #include "survey/catalogue.h"
 
+#include "survey/fields.h"
+
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
@@ -145,6 +149,32 @@ static const survey_price prices[] = {
     {"profit_percent", "Profit (invented)", "%", 10},
 };
 
+/* A value of the table as a person would type it in the units of the job: three digits. */
+static double typed(units_quantity q, units_system system, double si) {
+    char digits[TEXT_NUMBER];
+    snprintf(digits, sizeof digits, "%.3g", units_from_si(q, system, si));
+    return units_to_si(q, system, strtod(digits, NULL));
+}
+
+/* The table is metric; a US job gets round US numbers, which its files can carry exactly. */
+static void retype(survey_fields table, units_system system, void *object) {
+    for (size_t i = 0; i < table.n && system == UNITS_US; i++) {
+        const survey_field *f = &table.fields[i];
+        char *at = (char *)object + f->offset;
+        maybe m = {true, 0};
+        if (f->q == UNITS_PLAIN || (f->kind != FIELD_MAYBE && f->kind != FIELD_NUMBER)) continue;
+        if (f->kind == FIELD_MAYBE)
+            memcpy(&m, at, sizeof m);
+        else
+            memcpy(&m.v, at, sizeof m.v);
+        m.v = typed(f->q, system, m.v);
+        if (f->kind == FIELD_MAYBE && m.known)
+            memcpy(at, &m, sizeof m);
+        else if (f->kind == FIELD_NUMBER)
+            memcpy(at, &m.v, sizeof m.v);
+    }
+}
+
 static bool add_material(survey *s, size_t at) {
     const survey_material *m = &materials[at].m;
     for (size_t i = 0; i < s->n_materials; i++)
@@ -159,6 +189,8 @@ static bool add_material(survey *s, size_t at) {
     added->packs = packs;
     added->n_packs = materials[at].n_packs;
     added->origin = "catalogue";
+    retype(survey_material_fields, s->site.system, added);
+    for (size_t i = 0; i < added->n_packs; i++) retype(survey_pack_fields, s->site.system, &packs[i]);
     return true;
 }
 
