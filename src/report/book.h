@@ -24,11 +24,15 @@ typedef struct {
 lxw_worksheet *book_sheet(book *b, const char *name, const book_column *columns, size_t n);
 void book_words(book *b, lxw_worksheet *sheet, size_t row, size_t column, const char *words);
 void book_number(book *b, lxw_worksheet *sheet, size_t row, size_t column, double value);
+typedef struct {
+    lxw_worksheet *sheet;
+    size_t row, column;
+    lxw_format *format;
+} book_cell;
 /* A live formula with the value that stands in the file until it is recalculated. */
-void book_formula(book *b, lxw_worksheet *sheet, size_t row, size_t column, lxw_format *format,
-                  const char *formula, double value);
-/* SUM over rows 1..rows-1 of a column, below them. */
-void book_sum(book *b, lxw_worksheet *sheet, size_t row, size_t column, lxw_format *format, double value);
+void book_formula(book *b, book_cell cell, const char *formula, double value);
+/* SUM over the rows between the head and this cell. */
+void book_sum(book *b, book_cell cell, double value);
 
 void book_leaks(book *b);  /* Leaks, Quantities (xlsx_leaks.c) */
 void book_orders(book *b); /* xlsx_job.c */

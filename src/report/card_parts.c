@@ -118,8 +118,9 @@ void card_steps(doc *d, size_t leak, double size) {
         if (doc_need(d, height))
             d->y += 4 + doc_text_at(d, DOC_BOLD, DOC_MARGIN, d->y, doc_inner(d),
                                     say_print(&d->words, "%s, continued", d->plan->leaks[leak].defect->mark));
-        if (step->hold) doc_box(d, DOC_MARGIN, d->y + 0.5, doc_inner(d), height - 1, 0x9a6b00, 0xfff5db);
-        doc_box(d, DOC_MARGIN + 4, d->y + 5, TICK, TICK, 0x222222, 0xffffff);
+        if (step->hold)
+            doc_box(d, (sheet_box){DOC_MARGIN, d->y + 0.5, doc_inner(d), height - 1}, 0x9a6b00, 0xfff5db);
+        doc_box(d, (sheet_box){DOC_MARGIN + 4, d->y + 5, TICK, TICK}, 0x222222, 0xffffff);
         write_step(&s, step, i + 1);
         d->y += height;
     }
@@ -136,7 +137,7 @@ void card_cautions(doc *d, size_t leak, double size) {
     doc_style style = {size, false, 0x111111, ALIGN_LEFT};
     double width = doc_inner(d) - 10, height = doc_measure(d, style, width, text_get(&all)) + 8;
     doc_need(d, height);
-    doc_box(d, DOC_MARGIN, d->y, doc_inner(d), height, 0xb00020, 0xfdf1ef);
+    doc_box(d, (sheet_box){DOC_MARGIN, d->y, doc_inner(d), height}, 0xb00020, 0xfdf1ef);
     doc_text_at(d, style, DOC_MARGIN + 5, d->y + 4, width, text_get(&all));
     text_free(&all);
     d->y += height + 4;

@@ -23,7 +23,7 @@ static void heading(doc *d, size_t leak) {
     double tall =
         fmax(doc_measure(d, mark, inner * 0.36, of->defect->mark),
              fmax(doc_measure(d, DOC_BOLD, inner * 0.4, what), doc_measure(d, right, inner * 0.22, grade)));
-    doc_box(d, DOC_MARGIN, d->y, doc_inner(d), tall + 8, stop ? 0xb00020 : 0x444444,
+    doc_box(d, (sheet_box){DOC_MARGIN, d->y, doc_inner(d), tall + 8}, stop ? 0xb00020 : 0x444444,
             stop ? 0xffe9e6 : 0xe9edf0);
     doc_text_at(d, mark, x, d->y + 4, inner * 0.36, of->defect->mark);
     doc_text_at(d, DOC_BOLD, x + inner * 0.38, d->y + 4, inner * 0.4, what);

@@ -172,7 +172,7 @@ static void cautions(doc *d) {
     double width = doc_inner(d) - 12, height = doc_measure(d, DOC_SMALL, width, text_get(&all)) + 8;
     doc_heading(d, DOC_SUBHEAD, "Cautions for the whole job");
     doc_need(d, height);
-    doc_box(d, DOC_MARGIN, d->y, doc_inner(d), height, 0xb00020, 0xfdf1ef);
+    doc_box(d, (sheet_box){DOC_MARGIN, d->y, doc_inner(d), height}, 0xb00020, 0xfdf1ef);
     doc_text_at(d, DOC_SMALL, DOC_MARGIN + 6, d->y + 4, width, text_get(&all));
     d->y += height + 4;
     text_free(&all);

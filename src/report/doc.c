@@ -19,9 +19,10 @@ double doc_inner(const doc *d) {
 }
 
 static void footer(doc *d) {
+    if (d->dry) return;
     doc_style style = DOC_SOFT;
     double y = d->height - DOC_FOOT + 10, third = doc_inner(d) / 3;
-    doc_line(d, DOC_MARGIN, y - 4, d->width - DOC_MARGIN, y - 4, 0.4, 0x999999);
+    doc_rule(d, DOC_MARGIN, y - 4, doc_inner(d), 0.4, 0x999999);
     doc_short_at(d, style, DOC_MARGIN, y, third * 1.15, d->plan->survey->site.name);
     char words[160];
     style.align = ALIGN_MIDDLE;
@@ -193,18 +194,18 @@ int doc_outline(doc *d, int parent, const char *words) {
     return cairo_pdf_surface_add_outline(d->surface, parent, words, link, 0);
 }
 
-void doc_line(doc *d, double x0, double y0, double x1, double y1, double width, int32_t colour) {
+void doc_rule(doc *d, double x, double y, double length, double width, int32_t colour) {
     if (d->dry) return;
     ink(d, colour);
     cairo_set_line_width(d->cr, width);
-    cairo_move_to(d->cr, x0, y0);
-    cairo_line_to(d->cr, x1, y1);
+    cairo_move_to(d->cr, x, y);
+    cairo_line_to(d->cr, x + length, y);
     cairo_stroke(d->cr);
 }
 
-void doc_box(doc *d, double x, double y, double width, double height, int32_t stroke, int32_t fill) {
+void doc_box(doc *d, sheet_box box, int32_t stroke, int32_t fill) {
     if (d->dry) return;
-    cairo_rectangle(d->cr, x, y, width, height);
+    cairo_rectangle(d->cr, box.x, box.y, box.width, box.height);
     if (fill >= 0) {
         ink(d, fill);
         cairo_fill_preserve(d->cr);

@@ -70,9 +70,10 @@ void doc_show_layout(doc *d, doc_style style, double x, double y, PangoLayout *l
 void doc_heading(doc *d, doc_style style, const char *words);
 int doc_outline(doc *d, int parent, const char *words);
 
-void doc_line(doc *d, double x0, double y0, double x1, double y1, double width, int32_t colour);
+/* A level line from x to the right. */
+void doc_rule(doc *d, double x, double y, double length, double width, int32_t colour);
 /* fill or stroke -1: none */
-void doc_box(doc *d, double x, double y, double width, double height, int32_t stroke, int32_t fill);
+void doc_box(doc *d, sheet_box box, int32_t stroke, int32_t fill);
 /* A sheet with its upper left corner at (x, y). */
 void doc_sheet(doc *d, const sheet *s, double x, double y);
 

@@ -3,41 +3,6 @@
 #include <math.h>
 #include <string.h>
 
-/* Colours are our own choice after the set of Okabe and Ito (distinct to colour-blind eyes, from memory);
- * each wetness also has its own dashes and width, so that a grey copy reads as well. */
-const sheet_style sheet_inks[INK_COUNT] = {
-    [INK_FACE] = {"face", "FACE", 7, 0x222222, 0xfbfbf9, 0.5, {0}},
-    [INK_BLANK] = {"blank", "BLANK", 7, 0xffffff, -1, 0.8, {0}},
-    [INK_OPENING] = {"opening", "OPENING", 8, 0x555555, 0xffffff, 0.3, {0}},
-    [INK_COAT] = {"coat", "COAT", 151, 0x8fb3cc, 0xe3eef5, 0.15, {1.2, 0.8}},
-    [INK_SLOT] = {"slot", "SLOT", 30, 0xa8894a, 0xf3dfae, 0.1, {0}},
-    [INK_FOLD] = {"fold", "FOLD", 6, 0x7a3e8e, -1, 0.5, {4, 1, 0.8, 1}},
-    [INK_DIMENSION] = {"dimension", "DIMENSION", 8, 0x444444, -1, 0.15, {0}},
-    [INK_LEADER] = {"leader", "MARK", 7, 0x222222, -1, 0.15, {0}},
-    [INK_LABEL] = {"label", "MARK", 7, 0x222222, 0xffffff, 0.2, {0}},
-    [INK_LABEL_STOP] = {"label-stop", "MARK_STOP", 1, 0xb00020, 0xffe9e6, 0.5, {0}},
-    [INK_RELIEF] = {"relief", "RELIEF", 5, 0x000000, 0xffffff, 0.3, {0}},
-    [INK_TODAY] = {"water-today", "WATER_TODAY", 4, 0x0072b2, -1, 0.25, {2, 1}},
-    [INK_DESIGN] = {"water-design", "WATER_DESIGN", 5, 0x003f66, -1, 0.35, {0}},
-    [INK_TEXT] = {"text", "TITLE", 7, 0x111111, -1, 0, {0}},
-    [INK_TEXT_SOFT] = {"note", "TITLE", 8, 0x444444, -1, 0, {0}},
-    [INK_SCALE_DARK] = {"scale-dark", "SCALE", 7, 0x222222, 0x222222, 0.15, {0}},
-    [INK_SCALE_LIGHT] = {"scale-light", "SCALE", 7, 0x222222, 0xffffff, 0.15, {0}},
-    [INK_CONCRETE] = {"concrete", "CONCRETE", 8, 0x555555, 0xe4e2dc, 0.25, {0}},
-    [INK_PLUG] = {"plug", "PLUG", 30, 0x222222, 0x7c8b99, 0.2, {0}},
-    [INK_PACK] = {"pack", "PACK", 40, 0x222222, 0xc9a96a, 0.2, {0}},
-    [INK_FIRST_COAT] = {"first-coat", "COAT", 151, 0x0072b2, -1, 0.5, {0}},
-    [INK_LAST_COAT] = {"last-coat", "COAT", 151, 0x003f66, -1, 0.7, {1.4, 0.5}},
-    [INK_CRACK] = {"crack", "CRACK", 1, 0x111111, -1, 0.3, {0}},
-    [INK_HERE] = {"here", "HERE", 1, 0xb00020, -1, 0.8, {0}},
-    [INK_DRY] = {"wet-dry", "WET_DRY", 8, 0x777777, -1, 0.3, {0.4, 1.2}},
-    [INK_DAMP] = {"wet-damp", "WET_DAMP", 2, 0xb07d00, -1, 0.4, {1.2, 1}},
-    [INK_SEEP] = {"wet-seep", "WET_SEEP", 4, 0x3a9bd6, -1, 0.5, {3, 1.2}},
-    [INK_DRIP] = {"wet-drip", "WET_DRIP", 3, 0x007a58, -1, 0.6, {4, 1, 0.6, 1}},
-    [INK_RUN] = {"wet-run", "WET_RUN", 30, 0xd55e00, -1, 0.7, {0}},
-    [INK_JET] = {"wet-jet", "WET_JET", 1, 0x8b0a50, -1, 1.3, {0}},
-};
-
 static sheet_item *put(sheet *s, sheet_kind kind, sheet_ink ink) {
     if (s->failed) return NULL;
     sheet_item *items = arena_push(s->memory, s->items, &s->n_items, sizeof *items);

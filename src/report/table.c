@@ -71,7 +71,7 @@ typedef struct {
 static void draw_row(table *t, const char *const *cells, row_look look) {
     doc *d = t->d;
     double x = t->x, height = row_height(t, cells, look.bold);
-    if (look.fill >= 0) doc_box(d, t->x, d->y, t->width, height, -1, look.fill);
+    if (look.fill >= 0) doc_box(d, (sheet_box){t->x, d->y, t->width, height}, -1, look.fill);
     for (size_t i = 0; i < t->n && !d->dry; i++) {
         PangoLayout *cell = set_cell(t, i, cells[i], look.bold);
         doc_show_layout(d, (doc_style){.colour = 0x111111}, x + PAD, d->y + PAD, cell);
@@ -79,7 +79,7 @@ static void draw_row(table *t, const char *const *cells, row_look look) {
         x += column_width(t, i);
     }
     d->y += height;
-    doc_line(d, t->x, d->y, t->x + t->width, d->y, 0.4, look.rule);
+    doc_rule(d, t->x, d->y, t->width, 0.4, look.rule);
 }
 
 static void draw_head(table *t) {

@@ -44,16 +44,16 @@ void book_number(book *b, lxw_worksheet *sheet, size_t row, size_t column, doubl
     note(b, worksheet_write_number(sheet, (lxw_row_t)row, (lxw_col_t)column, value, b->number));
 }
 
-void book_formula(book *b, lxw_worksheet *sheet, size_t row, size_t column, lxw_format *format,
-                  const char *formula, double value) {
-    note(b, worksheet_write_formula_num(sheet, (lxw_row_t)row, (lxw_col_t)column, formula, format, value));
+void book_formula(book *b, book_cell cell, const char *formula, double value) {
+    note(b, worksheet_write_formula_num(cell.sheet, (lxw_row_t)cell.row, (lxw_col_t)cell.column, formula,
+                                        cell.format, value));
 }
 
-void book_sum(book *b, lxw_worksheet *sheet, size_t row, size_t column, lxw_format *format, double value) {
+void book_sum(book *b, book_cell cell, double value) {
     char from[LXW_MAX_CELL_NAME_LENGTH], to[LXW_MAX_CELL_NAME_LENGTH];
-    lxw_rowcol_to_cell(from, 1, (lxw_col_t)column);
-    lxw_rowcol_to_cell(to, (lxw_row_t)(row - 1), (lxw_col_t)column);
-    book_formula(b, sheet, row, column, format, say_print(&b->words, "=SUM(%s:%s)", from, to), value);
+    lxw_rowcol_to_cell(from, 1, (lxw_col_t)cell.column);
+    lxw_rowcol_to_cell(to, (lxw_row_t)(cell.row - 1), (lxw_col_t)cell.column);
+    book_formula(b, cell, say_print(&b->words, "=SUM(%s:%s)", from, to), value);
 }
 
 static void make_formats(book *b) {

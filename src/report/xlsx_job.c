@@ -37,8 +37,8 @@ void book_orders(book *b) {
                bought = units_from_si(UNITS_MASS, b->words.system, o->bought_kg);
         book_number(b, sheet, row, 1, need);
         book_number(b, sheet, row, 2, bought);
-        book_formula(b, sheet, row, 3, b->number, say_print(&b->words, "=C%zu-B%zu", row + 1, row + 1),
-                     bought - need);
+        book_formula(b, (book_cell){sheet, row, 3, b->number},
+                     say_print(&b->words, "=C%zu-B%zu", row + 1, row + 1), bought - need);
         book_words(b, sheet, row, 4, packs(b, o));
         worksheet_write_number(sheet, (lxw_row_t)row, 5, o->cost, b->money);
         book_words(b, sheet, row, 6, o->material->data_note);
@@ -46,7 +46,7 @@ void book_orders(book *b) {
     }
     if (n == 0) return;
     worksheet_write_string(sheet, (lxw_row_t)n + 1, 0, "All", b->total_words);
-    book_sum(b, sheet, n + 1, 5, b->total_money, sum);
+    book_sum(b, (book_cell){sheet, n + 1, 5, b->total_money}, sum);
 }
 
 /* Lines that are a share of those above keep counting on them. */
@@ -60,13 +60,14 @@ static void price_row(book *b, lxw_worksheet *sheet, size_t row, const estimate_
     book_words(b, sheet, row, 3, line->unit);
     worksheet_write_number(sheet, (lxw_row_t)row, 4, line->rate, b->number);
     if (is_share(line, above))
-        book_formula(b, sheet, row, 2, b->money, say_print(&b->words, "=SUM(F2:F%zu)", row), above);
+        book_formula(b, (book_cell){sheet, row, 2, b->money}, say_print(&b->words, "=SUM(F2:F%zu)", row),
+                     above);
     else
         book_number(b, sheet, row, 2, line->quantity);
     double product = round(line->quantity * line->rate * 100) / 100;
     const char *formula = say_print(&b->words, "=ROUND(C%zu*E%zu,2)", row + 1, row + 1);
     if (fabs(product - line->amount) < 0.005)
-        book_formula(b, sheet, row, 5, b->money, formula, line->amount);
+        book_formula(b, (book_cell){sheet, row, 5, b->money}, formula, line->amount);
     else
         worksheet_write_number(sheet, (lxw_row_t)row, 5, line->amount, b->money);
     book_words(b, sheet, row, 6, line->basis);
@@ -90,8 +91,8 @@ void book_price(book *b) {
     worksheet_write_string(sheet, (lxw_row_t)last + 1, 1, "Subtotal before additions", b->total_words);
     const char *formula = say_print(&b->words, "=SUMIF(A2:A%zu,\"<>%s\",F2:F%zu)", last + 1,
                                     estimate_group_words[LINE_ADDITION], last + 1);
-    book_formula(b, sheet, last + 1, 5, b->total_money, formula, e->subtotal);
+    book_formula(b, (book_cell){sheet, last + 1, 5, b->total_money}, formula, e->subtotal);
     worksheet_write_string(sheet, (lxw_row_t)last + 2, 1, "Total, without tax", b->total_words);
-    book_formula(b, sheet, last + 2, 5, b->total_money, say_print(&b->words, "=SUM(F2:F%zu)", last + 1),
-                 e->total);
+    book_formula(b, (book_cell){sheet, last + 2, 5, b->total_money},
+                 say_print(&b->words, "=SUM(F2:F%zu)", last + 1), e->total);
 }

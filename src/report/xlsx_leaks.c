@@ -158,7 +158,7 @@ static void quantities_sheet(book *b) {
     }
     if (n == 0) return;
     worksheet_write_string(sheet, (lxw_row_t)n + 1, 0, "All", b->total_words);
-    for (size_t k = 0; k < QUANTITIES; k++) book_sum(b, sheet, n + 1, 2 + k, b->total, sums[k]);
+    for (size_t k = 0; k < QUANTITIES; k++) book_sum(b, (book_cell){sheet, n + 1, 2 + k, b->total}, sums[k]);
 }
 
 void book_leaks(book *b) {

@@ -381,7 +381,7 @@ static void fail_in_turn(const plan *p, making make, long stride) {
     assert_int_equal(make(p, &again, &why), OK);
     long all = mem_count() - before, failed = 0;
     text_free(&again);
-    for (long n = 0; n < all; n += n < 40 ? 1 : stride) {
+    for (long n = 0; n < all; n += n < 12 ? 1 : stride) {
         text out = {0};
         mem_fail_at(n, 0);
         status code = make(p, &out, &why);
@@ -404,7 +404,7 @@ static void test_memory_runs_out(void **state) {
     plan *p = report_job_one(UNITS_METRIC);
     fail_in_turn(p, make_svg, 1);
     fail_in_turn(p, report_dxf, 1);
-    fail_in_turn(p, make_pdf, 1 + 2000 / 40);
+    fail_in_turn(p, make_pdf, 100);
     fault why = {0};
     for (long n = 0;; n++) {
         mem_fail_at(n, 0);
