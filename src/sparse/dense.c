@@ -11,6 +11,14 @@ extern void dtrsv_(const char *uplo, const char *trans, const char *diag, const 
 extern void dtrmm_(const char *side, const char *uplo, const char *trans, const char *diag, const int *m,
                    const int *n, const double *alpha, const double *a, const int *lda, double *b,
                    const int *ldb);
+extern void dtrsm_(const char *side, const char *uplo, const char *trans, const char *diag, const int *m,
+                   const int *n, const double *alpha, const double *a, const int *lda, double *b,
+                   const int *ldb);
+extern void dsyrk_(const char *uplo, const char *trans, const int *n, const int *k, const double *alpha,
+                   const double *a, const int *lda, const double *beta, double *c, const int *ldc);
+extern void drotg_(double *a, double *b, double *c, double *s);
+extern void drot_(const int *n, double *x, const int *incx, double *y, const int *incy, const double *c,
+                  const double *s);
 extern double ddot_(const int *n, const double *x, const int *incx, const double *y, const int *incy);
 
 static const int one = 1;
@@ -35,6 +43,34 @@ status dense_grow(double *l, int m, int stride, double *column, fault *why) {
     column[m] = sqrt(pivot);
     for (int j = 0; j <= m; j++) *at(l, stride, m, j) = column[j];
     return OK;
+}
+
+status dense_grow_rows(double *l, int m, int rows, int stride, fault *why) {
+    const double unit = 1, minus = -1;
+    double *corner = at(l, stride, m, m);
+    if (rows <= 0) return OK;
+    if (m > 0) {
+        dtrsm_("R", "L", "T", "N", &rows, &m, &unit, l, &stride, l + m, &stride);
+        dsyrk_("L", "N", &rows, &m, &minus, l + m, &stride, &unit, corner, &stride);
+    }
+    return dense_cholesky(corner, rows, stride, why);
+}
+
+/* Without row k, row i (the old i + 1) reaches one past the diagonal; rotating columns i and i + 1 takes that
+ * entry away and leaves L L' as it is. */
+void dense_drop(double *l, int n, int stride, int k) {
+    for (int j = 0; j < n; j++) {
+        int from = j > k ? j : k + 1; /* what is above the diagonal moves nowhere */
+        memmove(at(l, stride, from - 1, j), at(l, stride, from, j), (size_t)(n - from) * sizeof *l);
+    }
+    for (int i = k; i < n - 1; i++) {
+        double *a = at(l, stride, i, i), *b = at(l, stride, i, i + 1), c, s;
+        int below = n - 2 - i;
+        drotg_(a, b, &c, &s);
+        drot_(&below, a + 1, &one, b + 1, &one, &c, &s);
+        if (*a < 0) /* the diagonal stays positive */
+            for (int q = i; q < n - 1; q++) l[(size_t)i * (size_t)stride + (size_t)q] *= -1;
+    }
 }
 
 void dense_solve_lower(const double *l, int n, int stride, double *b) {

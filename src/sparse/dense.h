@@ -1,4 +1,5 @@
-/* dense.h - small dense symmetric systems: Cholesky factor, triangular solves, a factor that grows.
+/* dense.h - small dense symmetric systems: Cholesky factor, triangular solves, a factor that grows and
+ * shrinks.
  *
  * Model  A = L L'. A factor of the first m unknowns grows by one row: with a the new column of A against
  * them, l = L^-1 a,   l_mm = sqrt(a_mm - l'l) so that a system that gains unknowns one by one costs m^2 for
@@ -17,6 +18,13 @@ status dense_cholesky(double *a, int n, int stride, fault *why);
  * diagonal) and is overwritten by the new row of L. E_STATE when the new pivot is not above 0: L is as
  * before. */
 status dense_grow(double *l, int m, int stride, double *column, fault *why);
+
+/* The same for `rows` unknowns at once, at the speed of matrix products: rows m .. m + rows - 1 of the lower
+ * triangle hold the new rows of A and become those of L. E_STATE: rows below m are as before. */
+status dense_grow_rows(double *l, int m, int rows, int stride, fault *why);
+
+/* L of n unknowns loses unknown k by plane rotations, (n - k)^2 work: the later ones move up by one. */
+void dense_drop(double *l, int n, int stride, int k);
 
 void dense_solve(const double *l, int n, int stride, double *b);         /* b = A^-1 b */
 void dense_solve_lower(const double *l, int n, int stride, double *b);   /* b = L^-1 b */
