@@ -17,7 +17,8 @@
  *   straight on there, over as many folds as its length reaches. Of a band, the piece that hangs together
  *   with the fold is carried, from fold to fold, never back on to a face it has left. A face may be folded
  *   on to itself (a round tank laid flat). Free edges and openings only clip.
- * Units  SI, degrees for the undercut.   Limits  BANDS_MAX_* below.   Threads  no shared state. */
+ * Units  SI, degrees for the undercut.   Limits  BANDS_MAX_* below; folded faces wider than 2 FACE_FIT_M.
+ * Threads  no shared state. */
 #ifndef STANCH_GEOM_BANDS_H
 #define STANCH_GEOM_BANDS_H
 

@@ -3,6 +3,7 @@
 #include "core/text.h"
 #include "geom/wall.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -192,6 +193,7 @@ static bool find_cuts(const face_shape *face, face_point a, face_point b, cuts *
     }
     add_cut(c, 1);
     if (c->no_memory) return false;
+    assert(c->at);
     qsort(c->at, c->n, sizeof *c->at, by_value);
     c->n = drop_repeats(c->at, c->n, ROUNDING_M / apart(a, b));
     return true;

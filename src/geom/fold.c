@@ -172,8 +172,8 @@ static status check_fold(const bands_input *in, size_t fold, fold_way ways[2], f
     const bands_fold *f = &in->folds[fold];
     fold_label name = name_of(in, fold);
     const size_t faces[2] = {f->face_a, f->face_b};
-    ray rays[2];
-    int hands[2];
+    ray rays[2] = {{.length_m = 0}, {.length_m = 0}};
+    int hands[2] = {0};
     assert(f->face_a < in->faces_n && f->face_b < in->faces_n);
     status s = check_side(in, f->face_a, f->side_a, name.text, &rays[0], &hands[0], why);
     if (s == OK) s = check_side(in, f->face_b, f->side_b, name.text, &rays[1], &hands[1], why);
@@ -355,6 +355,7 @@ static status find_anchor(walker *w, const bands_item *it, const face_run *line,
 
 /* The two walks meet at the anchor: the first walk's home stretch, turned round, leads to the second's. */
 static status join_home(walker *w, size_t second) {
+    assert(w->list);
     fold_stretch *back = &w->list[0], *on = &w->list[second];
     size_t n = back->run.n + on->run.n - 1;
     face_point *points = arena_get(w->memory, n, sizeof *points);

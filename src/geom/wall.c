@@ -98,8 +98,8 @@ static GEOSCoordSequence *sequence(wall *w, const face_run *run, bool close) {
     unsigned n = 0;
     for (size_t i = 0; i < run->n; i++) {
         if (i && same(run->points[i], run->points[i - 1])) continue;
-        flat[2 * n] = run->points[i].u_m;
-        flat[2 * n + 1] = run->points[i].v_m;
+        flat[(size_t)2 * n] = run->points[i].u_m;
+        flat[(size_t)2 * n + 1] = run->points[i].v_m;
         n++;
     }
     if (close && n && !same(run->points[0], run->points[run->n - 1])) {

@@ -134,11 +134,12 @@ static void check_clip(face_run line, size_t pieces, double length_m) {
 static void lines_are_clipped(void **state) {
     (void)state;
     check_clip((face_run)RUN({0.2, 0.5}, {0.8, 0.5}), 1, 0.6);
-    check_clip((face_run)RUN({-1, 1.5}, {5, 1.5}), 3, 1 + 1 + 0.5);      /* through door and window */
-    check_clip((face_run)RUN({0, 0}, {4, 0}), 2, 3);                     /* the floor line, less the door */
-    check_clip((face_run)RUN({0, -1e-9}, {4, 1e-9}), 2, 3);              /* and when rounding moves it */
-    check_clip((face_run)RUN({1, 0}, {1, 2}, {2, 2}), 1, 3);             /* round the door */
-    check_clip((face_run)RUN({1.2, 0.2}, {1.8, 1.8}), 0, 0);             /* in the door */
+    check_clip((face_run)RUN({-1, 1.5}, {5, 1.5}), 3, 1 + 1 + 0.5); /* through door and window */
+    check_clip((face_run)RUN({0, 0}, {4, 0}), 2, 3);                /* the floor line, less the door */
+    check_clip((face_run)RUN({0, -1e-9}, {4, 1e-9}), 2, 3);         /* and when rounding moves it */
+    check_clip((face_run)RUN({4.00001, 1}, {4.00001, 2}), 0, 0); /* a hundredth of a millimetre off is off */
+    check_clip((face_run)RUN({1, 0}, {1, 2}, {2, 2}), 1, 3);     /* round the door */
+    check_clip((face_run)RUN({1.2, 0.2}, {1.8, 1.8}), 0, 0);     /* in the door */
     check_clip((face_run)RUN({3.5, 2.5}, {4.5, 3.5}), 1, 0.5 * sqrt(2)); /* out by the corner */
     check_clip((face_run)RUN({0.5, 2.5}, {0.5, 2.5}, {0.5, 3.5}, {0.7, 3.5}, {0.7, 2.5}), 2, 1);
     check_clip((face_run)RUN({0, 3}, {4, 3}, {4, 0}), 1, 7); /* two free edges */

@@ -127,6 +127,7 @@ static void a_cross_counts_its_middle_once(void **state) {
     NEAR(r.total.band_area_m2, 2 * 2 * 0.325 - 0.325 * 0.325, 1e-12);
     NEAR(r.total.overlap_saved_m2, 0.325 * 0.325, 1e-12);
     NEAR(r.total.first_coat_area_m2, r.total.band_area_m2 + 4 * 2 * 0.037, 1e-12);
+    NEAR(r.total.wash_area_m2, r.total.first_coat_area_m2, 1e-12);
     NEAR(r.items[0].overlap_saved_m2, 0.325 * 0.325 / 2, 1e-12);
     NEAR(r.items[0].band_area_m2, 0.65, 1e-12);
     NEAR(r.total.slot_volume_m3, 4 * 0.925e-3, 1e-12); /* slots are added up */
@@ -257,6 +258,54 @@ static void a_line_ends_on_a_fold_and_goes_on(void **state) {
     NEAR(r.faces[1].amount.band_area_m2, 0.3 * half_m, 1e-6);
     /* on the floor an L round the corner, its limbs overlapping in a square */
     NEAR(r.faces[2].amount.band_area_m2, 3.6 * half_m - half_m * half_m, 1e-6);
+}
+
+/* Without an extension it stops at the corner, and so does its flat end. */
+static void a_line_that_only_ends_on_a_fold_stops(void **state) {
+    (void)state;
+    bands_item item = line_of(0, (face_run)RUN({3, 1}, {4, 1}), 0);
+    bands_result r = compute(&(bands_input){corner, 3, corner_folds, 3, &item, 1});
+    assert_int_equal(r.parts_n, 1);
+    NEAR(r.total.band_area_m2, 0.325, 1e-12);
+}
+
+/* A wall with a gap: the line goes over the fold at the gap's near side, not over the one at the wall's end.
+ */
+static void the_nearest_fold_is_taken(void **state) {
+    (void)state;
+    const face_shape faces[] = {
+        {"U", RUN({0, 0}, {4, 0}, {4, 3}, {3, 3}, {3, 1}, {2, 1}, {2, 3}, {0, 3}), NULL, 0},
+        {"end", RUN({0, 0}, {1, 0}, {1, 3}, {0, 3}), NULL, 0},
+        {"reveal", RUN({0, 0}, {1, 0}, {1, 2}, {0, 2}), NULL, 0}};
+    const bands_fold folds[] = {{NULL, 0, 1, {{4, 0}, {4, 3}}, {{0, 0}, {0, 3}}},
+                                {NULL, 0, 2, {{2, 1}, {2, 3}}, {{0, 0}, {0, 2}}}};
+    bands_item item = line_of(0, (face_run)RUN({1, 2}, {1.9, 2}), 0);
+    item.extend_end_m = 0.9;
+    bands_result r = compute(&(bands_input){faces, 3, folds, 2, &item, 1});
+    NEAR(r.faces[2].amount.line_length_m, 0.8, 1e-12);
+    item.extend_end_m = 2.9;
+    r = compute(&(bands_input){faces, 3, folds, 2, &item, 1});
+    NEAR(r.faces[1].amount.line_length_m, 0, 0);
+    NEAR(r.total.line_length_m, 2, 1e-12); /* the reveal is 1 m wide and folded to nothing beyond */
+}
+
+/* Beyond a slot-like opening as high as the face, the carried band no longer hangs together with the fold. */
+static void only_what_hangs_together_with_the_fold_is_carried(void **state) {
+    (void)state;
+    const face_run gap[] = {RUN({0.05, 0}, {0.08, 0}, {0.08, 3}, {0.05, 3})};
+    const face_shape faces[] = {corner[0], {"E", corner[1].outline, gap, 1}};
+    bands_item item = line_of(0, (face_run)RUN({3.98, 1}, {3.98, 2}), 0); /* reaches 0.1425 m on E */
+    bands_result r = compute(&(bands_input){faces, 2, corner_folds, 1, &item, 1});
+    NEAR(r.faces[1].amount.band_area_m2, 0.05, 1e-12);
+}
+
+/* A joint along a free edge, read off some tenths of a millimetre beyond it. */
+static void a_joint_beyond_a_free_edge_counts(void **state) {
+    (void)state;
+    bands_item item = line_of(0, (face_run)RUN({10.0004, 1}, {10.0002, 2}), 0);
+    bands_result r = compute_one(&big, &item, 1);
+    NEAR(r.total.line_length_m, 1, 1e-12);
+    NEAR(r.total.band_area_m2, half_m, 1e-12);
 }
 
 /* Four faces of 0.5 m round a pier: a line of 0.4 m extended by 2 m each way goes round it twice and a bit.
@@ -398,6 +447,24 @@ static void too_many_folds_are_refused(void **state) {
     refuse(&(bands_input){faces, 2, folds, 2, &item, 1}, "item 0 crosses more than 256 folds");
 }
 
+/* A fan of strips 3 mm wide: the band would run over some 600 folds. */
+static void too_many_folds_under_a_band_are_refused(void **state) {
+    (void)state;
+    enum { STRIPS = 600 };
+    static face_shape faces[STRIPS];
+    static bands_fold folds[STRIPS - 1];
+    const face_run strip = RUN({0, 0}, {0.003, 0}, {0.003, 3}, {0, 3});
+    for (size_t i = 0; i < STRIPS; i++) faces[i] = (face_shape){"strip", strip, NULL, 0};
+    for (size_t i = 0; i + 1 < STRIPS; i++)
+        folds[i] = (bands_fold){NULL, i, i + 1, {{0.003, 0}, {0.003, 3}}, {{0, 0}, {0, 3}}};
+    bands_item item = line_of(300, (face_run)RUN({0.0015, 1}, {0.0015, 2}), 0);
+    item.slot.band_m = 1;
+    bands_input in = {faces, STRIPS, folds, STRIPS - 1, &item, 1};
+    refuse(&in, "item 0: its band crosses more than 256 folds");
+    item.slot.band_m = 0.3;
+    NEAR(compute(&in).total.band_area_m2, 0.625, 1e-9);
+}
+
 static void every_allocation_may_fail(void **state) {
     (void)state;
     bands_item items[] = {
@@ -434,6 +501,11 @@ int main(void) {
         cmocka_unit_test(a_joint_in_a_corner_lies_on_both_faces),
         cmocka_unit_test(a_line_ends_on_a_fold_and_goes_on),
         cmocka_unit_test(a_line_goes_round_a_pier),
+        cmocka_unit_test(a_line_that_only_ends_on_a_fold_stops),
+        cmocka_unit_test(the_nearest_fold_is_taken),
+        cmocka_unit_test(only_what_hangs_together_with_the_fold_is_carried),
+        cmocka_unit_test(a_joint_beyond_a_free_edge_counts),
+        cmocka_unit_test(too_many_folds_under_a_band_are_refused),
         cmocka_unit_test(holes_and_rings),
         cmocka_unit_test(a_patch_joins_the_union),
         cmocka_unit_test(a_closed_line_has_no_ends),
