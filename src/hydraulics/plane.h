@@ -26,15 +26,16 @@ typedef struct {
     double head_m;                 /* piezometric, on the outline */
 } plane_relief_result;
 typedef struct {
-    double pressure_head_m, piezometric_m; /* 0 and `dry` in a part without water */
+    double pressure_head_m, piezometric_m; /* 0 and the elevation where there is no water or no crack */
+    bool wet;
 } plane_point_result;
 
 typedef struct {
     double inflow_m3_s, outflow_m3_s, balance, flow_factor, largest_reynolds;
     size_t unknowns, passes; /* passes of the outflow iteration */
     bool settled;
-    double *residuals_m3_s;           /* found - measured, one for each measured */
-    plane_interval_result *intervals; /* one a panel, then one for each report */
+    double *residuals_m3_s;           /* measured less computed, one for each measured */
+    plane_interval_result *intervals; /* one for each report */
     size_t intervals_n;
     plane_relief_result *reliefs;
     plane_point_result *heads;

@@ -52,9 +52,12 @@ typedef struct {
     int dof[9]; /* node (a, b) at 3 a + b: a along x, b along depth */
 } plane_element;
 
+typedef struct plane_tables plane_tables;
+
 typedef struct {
-    const plane_input *in; /* borrowed */
-    double scale_m_s;      /* g / (12 nu): T = scale w^3 */
+    const plane_input *in;      /* borrowed */
+    const plane_tables *tables; /* of the shape functions */
+    double scale_m_s;           /* g / (12 nu): T = scale w^3 */
     int dofs;
     plane_grid *grids; /* one a panel */
     plane_element *elements;
@@ -70,8 +73,9 @@ typedef struct {
 status plane_mesh_build(const plane_input *in, const plane_mesh_options *options, arena *memory,
                         plane_mesh **out, fault *why);
 
-/* An estimate of the unknowns before anything is allocated. */
-double plane_mesh_estimate(const plane_input *in, const plane_mesh_options *options);
+/* Unknowns of the grid before anything is cut away. E_MEMORY. */
+status plane_mesh_estimate(const plane_input *in, const plane_mesh_options *options, arena *memory,
+                           double *unknowns, fault *why);
 
 /* Equations of the unknowns whose equation[dof] >= 0 (numbered 0 .. n - 1); the others are held at
  * head_m[dof] and go to the right-hand side: load[n] (owned by the caller) is set. The matrix is for flow
@@ -82,6 +86,9 @@ status plane_assemble(const plane_mesh *m, const int *equation, int n, const dou
 /* Which dofs are tied by elements of a width above 0 to a dof of `from` (which counts itself in only if it
  * has such an element). The others carry no water and must stay out of the equations. E_MEMORY. */
 status plane_reach(const plane_mesh *m, const bool *from, bool *reached, fault *why);
+
+/* Right-hand side (n) of a head of 1 at `dof`, which is held, and 0 at all others that are held. */
+void plane_unit_load(const plane_mesh *m, int dof, const int *equation, int n, double *load);
 
 /* Matrix of one element, 9 x 9, flow factor 1. */
 void plane_element_matrix(const plane_mesh *m, const plane_element *e, double k[9][9]);
@@ -95,7 +102,9 @@ void plane_reactions(const plane_mesh *m, const double *head_m, const bool *want
 int *plane_mesh_outline(const plane_mesh *m, size_t panel, const plane_stretch *chainage,
                         const plane_stretch *depth, arena *memory, size_t *n);
 
-/* Head at a point by the shape functions; false in a part cut away or outside. */
-bool plane_head_at(const plane_mesh *m, const double *head_m, const plane_point *at, double *out);
+/* Head at a point by the shape functions; false in a part cut away, or without water by `reached` (NULL:
+ * all). */
+bool plane_head_at(const plane_mesh *m, const double *head_m, const bool *reached, const plane_point *at,
+                   double *out);
 
 #endif
