@@ -3,6 +3,7 @@
 #include "cli/calc_table.h"
 #include "core/file.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
@@ -60,6 +61,7 @@ static status take_arguments(int argc, char **argv, request *ask, fault *why) {
 }
 
 static status find_row(const char *name, const calc_row **row, fault *why) {
+    assert(name);
     const char *names[64];
     for (size_t i = 0; i < calc_rows_count && i < CALC_COUNT(names); i++) {
         names[i] = calc_rows[i]->name;

@@ -251,7 +251,7 @@ static status run_relief(calc_run *r) {
                         .exit_loss = calc_number(r->in, "exit_loss"),
                         .suction_pa = calc_number(r->in, "suction_kpa"),
                         .temperature_c = calc_number(r->in, "temperature_c")};
-    relief_result out;
+    relief_result out = {0};
     if (!(tube.roughness_m <= 0.05 * tube.bore_m))
         return calc_refuse(r, "roughness_mm", "is %g; it must be at most 0.05 of the bore, %g",
                            tube.roughness_m * 1e3, 0.05 * tube.bore_m * 1e3);

@@ -37,7 +37,7 @@ int cli_import(int argc, char **argv) {
         fault_memory(&why);
         return cli_fail(&why);
     }
-    ops_import_result result;
+    ops_import_result result = {0};
     const char **files = mem_zero(n, sizeof *files);
     for (size_t i = 1; files && i < n; i++) files[i - 1] = argv[i + 1];
     code = files ? ops_import(argv[1], files, n - 1, faults, &result, &why) : fault_memory(&why);

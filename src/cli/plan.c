@@ -48,12 +48,11 @@ static const char *depth_of(const plan *p, size_t i, char into[UNITS_SHOWN]) {
 static void print_leak(const plan *p, size_t i) {
     units_system u = p->survey->site.system;
     const leak_water *l = &p->leaks[i];
-    char flow[UNITS_SHOWN] = "", head[UNITS_SHOWN], slot[UNITS_SHOWN] = "", depth[UNITS_SHOWN],
-         money[32] = "";
-    if (l->flow_m3_s.known) {
-        units_show(UNITS_FLOW, u, l->flow_m3_s.v, 2, flow);
-        if (l->basis == FLOW_EXPECTED) strcat(flow, "?");
-    }
+    char flow[UNITS_SHOWN + 2] = "", known[UNITS_SHOWN], head[UNITS_SHOWN], slot[UNITS_SHOWN] = "",
+                            depth[UNITS_SHOWN], money[32] = "";
+    if (l->flow_m3_s.known)
+        snprintf(flow, sizeof flow, "%s%s", units_show(UNITS_FLOW, u, l->flow_m3_s.v, 2, known),
+                 l->basis == FLOW_EXPECTED ? "?" : "");
     if (p->takeoff.leaks[i].slot_length_m > 0)
         units_show(UNITS_LENGTH, u, p->takeoff.leaks[i].slot_length_m, 2, slot);
     if (p->price.leaks[i].cost > 0) snprintf(money, sizeof money, "%.2f", p->price.leaks[i].cost);

@@ -33,10 +33,6 @@ status fault_set(fault *why, status code, const char *format, ...) {
     return code;
 }
 
-status fault_memory(fault *why) {
-    return fault_set(why, E_MEMORY, "not enough memory");
-}
-
 int fault_exit(status code) {
     switch (code) {
     case OK: return 0;

@@ -29,8 +29,12 @@ typedef struct {
  * character. */
 status fault_set(fault *why, status code, const char *format, ...) __attribute__((format(printf, 3, 4)));
 
-/* The fixed sentence for E_MEMORY. Returns E_MEMORY. */
-status fault_memory(fault *why);
+/* The fixed sentence for E_MEMORY. Returns E_MEMORY; in the open, so that an analyser knows that it is not
+ * OK. */
+static inline status fault_memory(fault *why) {
+    fault_set(why, E_MEMORY, "not enough memory");
+    return E_MEMORY;
+}
 
 /* Exit status of the command line for a code: 0 OK; 2 E_INPUT, E_STATE, E_FORMAT; 1 the machine failed. */
 int fault_exit(status code);

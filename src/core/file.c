@@ -9,7 +9,7 @@
 #include <unistd.h>
 
 static status read_all(FILE *from, const char *path, char **out, size_t *length, fault *why) {
-    size_t size = 64 * 1024, used = 0;
+    size_t size = (size_t)64 * 1024, used = 0;
     char *bytes = mem_get(size, 1);
     if (!bytes) return fault_memory(why);
     for (;;) {

@@ -37,8 +37,8 @@ typedef enum {
     HEALING_RULES
 } healing_rule;
 
-#define HEALING_UPPER_GRADIENT 35.0 /* EN 1992-3; another national code seems to end at 25 (computed by us)  \
-                                     */
+/* EN 1992-3; another national code seems to end at 25 (computed by us). */
+#define HEALING_UPPER_GRADIENT 35.0
 #define HEALING_LOWER_GRADIENT 5.0
 #define HEALING_HS2_HEAD_M 40.0
 

@@ -26,9 +26,7 @@ static bool is_feature_collection(const char *bytes, size_t length) {
 static void read_one(survey *into, const char *path, const char *bytes, size_t length, fault_list *faults) {
     if (ends_in(path, ".csv") || ends_in(path, ".tsv") || ends_in(path, ".txt"))
         survey_read_csv(into, path, bytes, length, faults);
-    else if (ends_in(path, ".geojson"))
-        survey_read_geojson(into, path, bytes, length, faults);
-    else if (ends_in(path, ".json") && is_feature_collection(bytes, length))
+    else if (ends_in(path, ".geojson") || (ends_in(path, ".json") && is_feature_collection(bytes, length)))
         survey_read_geojson(into, path, bytes, length, faults);
     else if (ends_in(path, ".json") || strcmp(path, "-") == 0)
         survey_read_json(into, path, bytes, length, faults);

@@ -5,7 +5,7 @@
 #include "report/doc.h"
 
 /* Rows "label: value" on the water and the design of one leak, in a column. */
-void card_facts(doc *d, size_t leak, double size, double x, double width);
+void card_facts(doc *d, size_t at, double size, double x, double width);
 void card_findings(doc *d, size_t leak, double size);
 void card_mixes(doc *d, size_t leak, double size);
 void card_steps(doc *d, size_t leak, double size);

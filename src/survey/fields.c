@@ -10,7 +10,7 @@ enum { ID_BYTES = 40, LINE_BYTES = 200, PATH_BYTES = 400 };
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 #define TABLE(array)                                                                                         \
     { array, COUNT_OF(array) }
-#define WORDS(list, count) .words = list, .n_words = (size_t)(count)
+#define WORDS(list, count) .words = (list), .n_words = (size_t)(count)
 #define AT(type, member) .offset = offsetof(type, member)
 #define RANGE(from, to) .range = {from, to, false, false}
 #define ABOVE(from, to) .range = {from, to, true, false}

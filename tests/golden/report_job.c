@@ -5,6 +5,7 @@
 #include "survey/check.h"
 #include "survey/read_json.h"
 
+#include <assert.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdint.h>
@@ -143,6 +144,7 @@ static void add_random(survey *s, size_t at, const char *face, uint64_t *seed) {
 plan *report_job_crowd(size_t leaks, size_t faces) {
     survey *s = site("Many leaks", UNITS_METRIC);
     uint64_t seed = 20250312;
+    assert(faces > 0);
     for (size_t i = 0; i < faces; i++)
         add_wall(s, arena_print(s->memory, "W%zu", i), arena_print(s->memory, "wall %zu", i + 1), 12, 4);
     for (size_t i = 0; i < leaks; i++) add_random(s, i, s->faces[i % faces].id, &seed);

@@ -10,7 +10,7 @@ plan *report_job_file(const char *path);
 /* `leaks` of every kind and wetness over `faces` walls of 12 x 4 m, from a fixed seed. */
 plan *report_job_crowd(size_t leaks, size_t faces);
 /* One leak with names of the caller's choice. */
-plan *report_job_named(const char *site, const char *face, const char *mark);
+plan *report_job_named(const char *name, const char *face, const char *mark);
 
 void report_job_free(plan *p);
 
