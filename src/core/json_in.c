@@ -46,7 +46,7 @@ json_t *json_in_parse(json_in *in, const char *bytes, size_t length) {
     json_error_t error;
     json_t *root = json_loadb(bytes, length, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &error);
     if (root) return root;
-    if (json_error_code(&error) == json_error_out_of_memory) {
+    if (json_error_code(&error) == json_error_out_of_memory || !*error.text) {
         fault_list_memory(in->faults);
         return NULL;
     }

@@ -190,8 +190,8 @@ static void load_table(loading *l, int shape) {
     text_free(&sql);
 }
 
-/* One read transaction (or the one that is open), so that what is loaded was one state of the job even while another
- * process saves. */
+/* One read transaction (or the one that is open), so that what is loaded was one state of the job even while
+ * another process saves. */
 status store_load(store *st, survey **out, fault *why) {
     *out = NULL;
     loading l = {.st = st, .s = survey_new(), .code = OK, .why = why};

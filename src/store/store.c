@@ -247,8 +247,8 @@ static int pragma_number(sqlite3 *db, const char *sql, long long *out) {
     int code = sqlite3_prepare_v2(db, sql, -1, &s, NULL);
     if (code == SQLITE_OK) code = sqlite3_step(s);
     if (code == SQLITE_ROW) *out = sqlite3_column_int64(s, 0);
-    int end = sqlite3_finalize(s);
-    return code == SQLITE_ROW ? SQLITE_OK : end != SQLITE_OK ? end : SQLITE_CORRUPT;
+    sqlite3_finalize(s);
+    return code == SQLITE_ROW ? SQLITE_OK : code == SQLITE_DONE ? SQLITE_CORRUPT : code;
 }
 
 static status check_version(store *st, fault *why) {

@@ -1,0 +1,69 @@
+"""docs/survey.schema.json against the example files and random surveys in both systems, and against spoiled ones.
+
+test_schema.py PROJECT TOOL      TOOL is store_tool; exit 77: no jsonschema here.
+"""
+import copy
+import glob
+import json
+import os
+import subprocess
+import sys
+
+try:
+    import jsonschema
+except ImportError:
+    print("no jsonschema here")
+    sys.exit(77)
+
+project, tool = sys.argv[1:3]
+with open(os.path.join(project, "docs", "survey.schema.json"), encoding="utf-8") as f:
+    schema = json.load(f)
+jsonschema.Draft202012Validator.check_schema(schema)
+validator = jsonschema.Draft202012Validator(schema)
+
+
+def faults(document):
+    return [f"{'/'.join(map(str, e.absolute_path))}: {e.message[:120]}" for e in validator.iter_errors(document)]
+
+
+checked = 0
+for path in sorted(glob.glob(os.path.join(project, "examples", "*.json"))):
+    with open(path, encoding="utf-8") as f:
+        document = json.load(f)
+    if not isinstance(document, dict) or "stanch_survey" not in document:
+        continue
+    assert not faults(document), (path, faults(document)[:5])
+    checked += 1
+for seed in range(1, 31):
+    for system in ("metric", "us"):
+        out = subprocess.run([tool, "json", str(seed), system], capture_output=True, check=True).stdout
+        document = json.loads(out)
+        assert not faults(document), (seed, system, faults(document)[:5])
+        checked += 1
+
+with open(os.path.join(project, "fuzz", "corpus", "survey_json", "whole.json"), encoding="utf-8") as f:
+    whole = json.load(f)
+assert not faults(whole), faults(whole)
+
+
+def spoil(change):
+    document = copy.deepcopy(whole)
+    change(document)
+    assert faults(document), "the schema let a spoiled document pass"
+
+
+spoil(lambda d: d.pop("units"))
+spoil(lambda d: d.update(units="us"))  # its members are metric
+spoil(lambda d: d.update(rate=[]))
+spoil(lambda d: d["defects"][0].update(kind="hole"))
+spoil(lambda d: d["defects"][0].pop("parts"))
+spoil(lambda d: d["defects"][0]["stations"][0].pop("wetness"))
+spoil(lambda d: d["defects"][0]["stations"][0].update(width_mm=51))
+spoil(lambda d: d["defects"][0]["stations"][0].update(width_in=0.01))
+spoil(lambda d: d["defects"][0]["parts"][0]["points"].append([1, 2, 3]))
+spoil(lambda d: d["faces"][0]["outline"].__delitem__(slice(2, None)))
+spoil(lambda d: d["faces"][0].pop("thickness_m"))
+spoil(lambda d: d["site"]["today"].pop("known"))
+spoil(lambda d: d["answers"][0].update(on="yesterday"))
+spoil(lambda d: d["rates"][0].update(basis="guess"))
+print(checked, "documents pass, 14 spoiled ones do not")

@@ -1,0 +1,521 @@
+/* The job file: what was saved comes back bit for bit; whatever is wrong with the file is one sentence. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "../prop/random_survey.h"
+
+#include "store/rows.h"
+#include "store/schema.h"
+#include "store/store.h"
+#include "survey/check.h"
+#include "survey/read_json.h"
+#include "survey/write_json.h"
+
+#include <fcntl.h>
+#include <sqlite3.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+static char folder[] = "/tmp/stanch-store-XXXXXX";
+static char job[64], other[64];
+
+static int set_up(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    /* jansson keeps malloc: 2.14 asserts, instead of failing, when memory is refused inside a string. */
+    if (store_use_memory_hooks(&why) != OK || !mkdtemp(folder)) return -1;
+    chmod(folder, 0777);
+    snprintf(job, sizeof job, "%s/a.stanch", folder);
+    snprintf(other, sizeof other, "%s/b.stanch", folder);
+    return 0;
+}
+
+static void remove_job(const char *path) {
+    static const char *const endings[] = {"", "-wal", "-shm", "-journal"};
+    char name[128];
+    for (int i = 0; i < 4; i++) {
+        snprintf(name, sizeof name, "%s%s", path, endings[i]);
+        unlink(name);
+    }
+}
+
+static int clean(void **state) {
+    (void)state;
+    chmod(folder, 0777);
+    remove_job(job);
+    remove_job(other);
+    return 0;
+}
+
+static int tear_down(void **state) {
+    clean(state);
+    return rmdir(folder); /* fails when something was left behind */
+}
+
+static void must(status code, const fault *why) {
+    if (code != OK) fail_msg("%s", why->text);
+}
+
+static store *open_job(bool read_only) {
+    fault why = {OK, ""};
+    store *st = NULL;
+    must(store_open(job, read_only, &st, &why), &why);
+    return st;
+}
+
+static survey *load(store *st) {
+    fault why = {OK, ""};
+    survey *s = NULL;
+    must(store_load(st, &s, &why), &why);
+    return s;
+}
+
+static void create(const survey *s) {
+    fault why = {OK, ""};
+    must(store_create(job, s, &why), &why);
+}
+
+static void test_round_trip(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *first = random_survey(7, UNITS_METRIC, 2, 3);
+    create(first);
+    assert_int_equal(access(other, F_OK), -1);
+    store *st = open_job(false);
+    for (unsigned long long seed = 1; seed <= 60; seed++) {
+        survey *s = random_survey(seed, seed % 2 ? UNITS_US : UNITS_METRIC, 1 + seed % 4, seed % 15);
+        must(store_save(st, s, &why), &why);
+        survey *back = load(st);
+        const char *difference = survey_difference(s, back);
+        if (difference) fail_msg("seed %llu: %s differs", seed, difference);
+        survey_free(s);
+        survey_free(back);
+    }
+    store_close(st);
+    survey_free(first);
+}
+
+static double double_of(uint64_t bits) {
+    double v;
+    memcpy(&v, &bits, sizeof v);
+    return v;
+}
+
+static void test_doubles_bit_for_bit(void **state) {
+    (void)state;
+    const double hard[] = {0.1,
+                           1.0 / 3,
+                           5e-324,
+                           2.2250738585072014e-308,
+                           1e22,
+                           9007199254740993.0,
+                           double_of(0x3FD5555555555556)};
+    for (size_t i = 0; i < sizeof hard / sizeof *hard; i++) {
+        survey *s = survey_new();
+        s->site.retained_top_m = (maybe){true, hard[i]};
+        s->site.air_c = (maybe){true, -hard[i]};
+        remove_job(job);
+        create(s);
+        store *st = open_job(true);
+        survey *back = load(st);
+        assert_memory_equal(&back->site.retained_top_m.v, &hard[i], sizeof hard[i]);
+        assert_true(back->site.air_c.v == -hard[i]);
+        store_close(st);
+        survey_free(back);
+        survey_free(s);
+    }
+}
+
+static void expect_open(const char *path, bool read_only, status code, const char *sentence) {
+    fault why = {OK, ""};
+    store *st = NULL;
+    status got = store_open(path, read_only, &st, &why);
+    survey *s = NULL;
+    if (got == OK) got = store_load(st, &s, &why); /* damage inside shows itself on reading */
+    survey_free(s);
+    store_close(st);
+    if (got != code || !strstr(why.text, sentence))
+        fail_msg("expected \"%s\", got %d: %s", sentence, (int)got, why.text);
+}
+
+static void put_file(const char *path, const void *bytes, size_t length) {
+    FILE *f = fopen(path, "wb");
+    assert_non_null(f);
+    assert_int_equal(fwrite(bytes, 1, length, f), length);
+    fclose(f);
+}
+
+static void run_sql(const char *path, const char *sql) {
+    sqlite3 *db = NULL;
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK);
+    sqlite3_close(db);
+}
+
+static void test_files_that_are_no_job(void **state) {
+    (void)state;
+    expect_open(job, false, E_IO, "cannot be opened: No such file");
+    expect_open("/tmp", false, E_IO, "is a folder, not a job file");
+    put_file(job, "", 0);
+    expect_open(job, false, E_FORMAT, "is empty, not a stanch job file");
+    put_file(job, "PK\3\4", 4);
+    expect_open(job, false, E_FORMAT, "is not a stanch job file");
+    char text_file[5000];
+    memset(text_file, 'x', sizeof text_file);
+    put_file(job, text_file, sizeof text_file);
+    expect_open(job, true, E_FORMAT, "is not a stanch job file");
+    unlink(job);
+    run_sql(job, "CREATE TABLE t (a)");
+    expect_open(job, false, E_FORMAT, "is a database of another program");
+    run_sql(job, "PRAGMA application_id = 12345");
+    expect_open(job, true, E_FORMAT, "is a database of another program");
+}
+
+static void test_newer_file(void **state) {
+    (void)state;
+    survey *s = random_survey(1, UNITS_METRIC, 2, 3);
+    create(s);
+    run_sql(job, "PRAGMA user_version = 99");
+    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 1");
+    expect_open(job, true, E_FORMAT, "made by a newer stanch");
+    run_sql(job, "PRAGMA user_version = 0");
+    expect_open(job, false, E_FORMAT, "has no version");
+    survey_free(s);
+}
+
+/* Cut at every page and inside pages, and with bytes overwritten: a sentence or a good job, never a crash. */
+static void test_damaged_files(void **state) {
+    (void)state;
+    survey *s = random_survey(3, UNITS_METRIC, 3, 20);
+    create(s);
+    struct stat about;
+    assert_int_equal(stat(job, &about), 0);
+    size_t size = (size_t)about.st_size;
+    unsigned char *bytes = malloc(size);
+    FILE *f = fopen(job, "rb");
+    assert_int_equal(fread(bytes, 1, size, f), size);
+    fclose(f);
+    for (size_t cut = 200; cut < size; cut += 1711) {
+        put_file(job, bytes, cut);
+        expect_open(job, cut % 2, E_FORMAT, "cut short");
+    }
+    srand(5);
+    for (int round = 0; round < 300; round++) {
+        size_t at = (size_t)rand() % size, n = 1 + (size_t)rand() % 200;
+        unsigned char *spoiled = malloc(size);
+        memcpy(spoiled, bytes, size);
+        for (size_t i = at; i < at + n && i < size; i++) spoiled[i] = (unsigned char)rand();
+        remove_job(job);
+        put_file(job, spoiled, size);
+        fault why = {OK, ""};
+        store *st = NULL;
+        survey *back = NULL;
+        if (store_open(job, true, &st, &why) == OK) store_load(st, &back, &why);
+        survey_free(back);
+        store_close(st);
+        free(spoiled);
+    }
+    free(bytes);
+    survey_free(s);
+}
+
+static void test_create_never_overwrites(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(1, UNITS_METRIC, 2, 3);
+    put_file(job, "precious", 8);
+    assert_int_equal(store_create(job, s, &why), E_STATE);
+    assert_non_null(strstr(why.text, "a.stanch: is there already; it was left as it is"));
+    struct stat about;
+    assert_int_equal(stat(job, &about), 0);
+    assert_int_equal(about.st_size, 8);
+    assert_int_equal(store_create("/nowhere/at/all.stanch", s, &why), E_IO);
+    assert_non_null(strstr(why.text, "/nowhere/at/all.stanch: cannot be made"));
+    survey_free(s);
+}
+
+static void test_broken_rules_change_nothing(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(9, UNITS_METRIC, 2, 5), *bad = random_survey(9, UNITS_METRIC, 2, 5);
+    create(s);
+    store *st = open_job(false);
+    bad->defects[3].mark = bad->defects[2].mark;
+    assert_int_equal(store_save(st, bad, &why), E_INPUT);
+    assert_non_null(strstr(why.text, "UNIQUE"));
+    bad->defects[3].mark = "fresh";
+    bad->faces[1].thickness_m = strtod("nan", NULL);
+    assert_int_equal(store_save(st, bad, &why), E_INPUT);
+    survey *back = load(st);
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    store_close(st);
+    st = open_job(true);
+    assert_int_equal(store_save(st, s, &why), E_STATE);
+    assert_non_null(strstr(why.text, "was opened to read only"));
+    store_close(st);
+    survey_free(s);
+    survey_free(bad);
+}
+
+static void test_locked_by_another(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(2, UNITS_METRIC, 2, 4);
+    create(s);
+    store *st = open_job(false);
+    store_busy_ms(st, 50);
+    sqlite3 *db = NULL;
+    assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(db, "BEGIN IMMEDIATE", NULL, NULL, NULL), SQLITE_OK);
+    assert_int_equal(store_save(st, s, &why), E_BUSY);
+    assert_non_null(strstr(why.text, "another process has kept it locked for 0.05 s"));
+    survey *back = load(st); /* reading goes on */
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    sqlite3_exec(db, "ROLLBACK", NULL, NULL, NULL);
+    sqlite3_close(db);
+    must(store_save(st, s, &why), &why);
+    store_close(st);
+    survey_free(s);
+}
+
+/* In a child that is nobody, so that permissions count even when the tests run as root. 0: as expected. */
+static int as_nobody(bool read_only, status code, const char *sentence) {
+    pid_t child = fork();
+    if (child == 0) {
+        fault why = {OK, ""};
+        store *st = NULL;
+        survey *s = NULL;
+        if (geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0)) _exit(3);
+        status got = store_open(job, read_only, &st, &why);
+        if (got == OK) got = store_load(st, &s, &why);
+        if (got != code || !strstr(why.text, sentence)) fprintf(stderr, "got %d: %s\n", (int)got, why.text);
+        _exit(got == code && strstr(why.text, sentence) ? 0 : 1);
+    }
+    int how = 0;
+    waitpid(child, &how, 0);
+    return how;
+}
+
+static void test_read_only_file_and_folder(void **state) {
+    (void)state;
+    survey *s = random_survey(4, UNITS_METRIC, 2, 4);
+    create(s);
+    chmod(job, 0444);
+    assert_int_equal(as_nobody(false, E_IO, "read-only"), 0);
+    assert_int_equal(as_nobody(true, OK, ""), 0);
+    remove_job(other);
+    chmod(folder, 0555); /* neither log nor index can be made */
+    assert_int_equal(as_nobody(true, OK, ""), 0);
+    assert_int_equal(as_nobody(false, E_IO, "read-only"), 0);
+    chmod(job, 0000);
+    assert_int_equal(as_nobody(true, E_IO, "cannot be opened: Permission denied"), 0);
+    chmod(folder, 0777);
+    survey_free(s);
+}
+
+static void test_results(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(2, UNITS_METRIC, 2, 4);
+    arena *memory = arena_new();
+    create(s);
+    store *st = open_job(false);
+    store_result r = {"plan", "C1", "abc", "0.1.0", -7, "{\"a\": [1, \"ü\"]}"}, back;
+    bool found = true;
+    must(store_load_result(st, "plan", "C1", memory, &back, &found, &why), &why);
+    assert_false(found);
+    must(store_save_result(st, &r, &why), &why);
+    r.body = "{\"a\": 2}";
+    must(store_save_result(st, &r, &why), &why);
+    must(store_save(st, s, &why), &why); /* results outlive a new survey */
+    must(store_load_result(st, "plan", "C1", memory, &back, &found, &why), &why);
+    assert_true(found);
+    assert_string_equal(back.body, "{\"a\": 2}");
+    assert_string_equal(back.inputs_hash, "abc");
+    assert_true(back.seed == -7);
+    r.body = "";
+    assert_int_equal(store_save_result(st, &r, &why), E_INPUT);
+    store_close(st);
+    arena_free(memory);
+    survey_free(s);
+}
+
+static long long number_of(const char *sql) {
+    sqlite3 *db = NULL;
+    sqlite3_stmt *s = NULL;
+    long long n = -1;
+    sqlite3_open(job, &db);
+    if (sqlite3_prepare_v2(db, sql, -1, &s, NULL) == SQLITE_OK && sqlite3_step(s) == SQLITE_ROW)
+        n = sqlite3_column_int64(s, 0);
+    sqlite3_finalize(s);
+    sqlite3_close(db);
+    return n;
+}
+
+/* A made-up history: version 2 adds a table, version 3 a column and fills it; version 4 fails half-way. */
+static void test_migrations(void **state) {
+    (void)state;
+    static const char *const two[] = {"CREATE TABLE crew (name TEXT NOT NULL) STRICT",
+                                      "INSERT INTO crew VALUES ('A')", NULL};
+    static const char *const three[] = {"ALTER TABLE crew ADD COLUMN hours REAL NOT NULL DEFAULT 8", NULL};
+    static const char *const four[] = {"DELETE FROM crew", "UPDATE no_such_table SET a = 1", NULL};
+    const schema_migration history[] = {
+        schema_migrations[0], {two, "crew"}, {three, "hours"}, {four, "broken"}};
+    survey *s = random_survey(2, UNITS_METRIC, 2, 4);
+    sqlite3 *db = NULL;
+    create(s);
+    assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 1, 3), SQLITE_OK);
+    sqlite3_close(db);
+    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("SELECT sum(hours) FROM crew"), 8);
+    assert_int_equal(number_of("SELECT count(*) FROM defect"), 4);
+    assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+    assert_int_not_equal(schema_migrate(db, history, 3, 4), SQLITE_OK);
+    sqlite3_close(db);
+    assert_int_equal(number_of("PRAGMA user_version"), 3); /* nothing changed */
+    assert_int_equal(number_of("SELECT count(*) FROM crew"), 1);
+    survey_free(s);
+}
+
+/* Every member of the tables is a column of the schema and the other way round, keys apart. */
+static void test_schema_and_members_agree(void **state) {
+    (void)state;
+    survey *s = survey_new();
+    create(s);
+    for (int shape = 0; shape < ROW_SHAPES; shape++) {
+        char sql[120];
+        int columns = row_shapes[shape].n_keys;
+        for (int i = 0; i < row_shapes[shape].n_segments; i++)
+            columns += (int)row_shapes[shape].segments[i].fields->n;
+        snprintf(sql, sizeof sql, "SELECT count(*) FROM pragma_table_info('%s')", row_shapes[shape].table);
+        assert_int_equal(number_of(sql), columns);
+    }
+    survey_free(s);
+}
+
+static void test_ten_thousand_defects(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(5, UNITS_METRIC, 400, 10000), *empty = survey_new();
+    struct timespec from, saved, loaded;
+    create(empty);
+    store *st = open_job(false);
+    clock_gettime(CLOCK_MONOTONIC, &from);
+    must(store_save(st, s, &why), &why);
+    clock_gettime(CLOCK_MONOTONIC, &saved);
+    survey *back = load(st);
+    clock_gettime(CLOCK_MONOTONIC, &loaded);
+    assert_null(survey_difference(s, back));
+    print_message("10,000 defects: saved in %.2f s, loaded in %.2f s\n",
+                  (double)(saved.tv_sec - from.tv_sec) + 1e-9 * (double)(saved.tv_nsec - from.tv_nsec),
+                  (double)(loaded.tv_sec - saved.tv_sec) + 1e-9 * (double)(loaded.tv_nsec - saved.tv_nsec));
+    store_close(st);
+    survey_free(s);
+    survey_free(back);
+    survey_free(empty);
+}
+
+/* ---- every allocation failing in turn ---- */
+
+static text imported;
+
+/* Read, check, save and load. OK, or the first error. */
+static status whole_way(const char *path, survey **out) {
+    fault why = {OK, ""};
+    store *st = NULL;
+    fault_list *faults = fault_list_new();
+    survey *s = survey_new();
+    *out = NULL;
+    status code = faults && s ? OK : E_MEMORY;
+    if (code == OK) {
+        if (survey_read_json(s, "a.json", imported.bytes, imported.length, faults)) survey_check(s, faults);
+        code = fault_list_status(faults, &why);
+    }
+    if (code == OK) code = store_open(path, false, &st, &why);
+    if (code == OK) code = store_save(st, s, &why);
+    if (code == OK) code = store_load(st, out, &why);
+    if (code != OK && code != E_MEMORY) print_message("%s\n", why.text);
+    store_close(st);
+    survey_free(s);
+    if (faults) fault_list_free(faults);
+    return code;
+}
+
+/* After a failure the job holds the old survey or, when only the reading back failed, the new one. */
+static void check_job(const survey *old, const survey *new) {
+    store *st = open_job(false);
+    survey *back = load(st);
+    assert_true(survey_difference(old, back) == NULL || survey_difference(new, back) == NULL);
+    survey_free(back);
+    store_close(st);
+}
+
+static void fail_each(int sticky, long step) {
+    text_free(&imported);
+    survey *old = random_survey(11, UNITS_METRIC, 1, 1), *new = random_survey(12, UNITS_METRIC, 2, 3);
+    survey_write_json(new, &imported);
+    remove_job(job);
+    create(old);
+    long n = 0, failures = 0;
+    for (bool done = false; !done; n += step) {
+        survey *back = NULL;
+        long before = mem_count();
+        mem_fail_at(n, sticky);
+        status code = whole_way(job, &back);
+        done = mem_count() - before <= n;
+        mem_fail_at(-1, 0);
+        if (code == OK) assert_null(survey_difference(new, back));
+        if (code != OK) assert_int_equal(code, E_MEMORY);
+        failures += code != OK;
+        if (code != OK && n % 97 == 0) check_job(old, new);
+        survey_free(back);
+    }
+    print_message("%ld allocations, %ld of them told as a failure\n", n, failures);
+    assert_true(failures > 100);
+    text_free(&imported);
+    survey_free(old);
+    survey_free(new);
+}
+
+static void test_each_allocation_fails(void **state) {
+    (void)state;
+    fail_each(0, 1);
+}
+
+static void test_all_allocations_fail_from_one_on(void **state) {
+    (void)state;
+    fail_each(1, 3);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_teardown(test_round_trip, clean),
+        cmocka_unit_test_teardown(test_doubles_bit_for_bit, clean),
+        cmocka_unit_test_teardown(test_files_that_are_no_job, clean),
+        cmocka_unit_test_teardown(test_newer_file, clean),
+        cmocka_unit_test_teardown(test_damaged_files, clean),
+        cmocka_unit_test_teardown(test_create_never_overwrites, clean),
+        cmocka_unit_test_teardown(test_broken_rules_change_nothing, clean),
+        cmocka_unit_test_teardown(test_locked_by_another, clean),
+        cmocka_unit_test_teardown(test_read_only_file_and_folder, clean),
+        cmocka_unit_test_teardown(test_results, clean),
+        cmocka_unit_test_teardown(test_migrations, clean),
+        cmocka_unit_test_teardown(test_schema_and_members_agree, clean),
+        cmocka_unit_test_teardown(test_ten_thousand_defects, clean),
+        cmocka_unit_test_teardown(test_each_allocation_fails, clean),
+        cmocka_unit_test_teardown(test_all_allocations_fail_from_one_on, clean),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
