@@ -8,7 +8,7 @@
 
 static const double SKETCH_PT = 226, KEY_WIDTH_MM = 60, KEY_HEIGHT_MM = 17;
 /* Sizes of type: the next for a card that would run over its page. */
-static const double SIZES[] = {8.5, 8, 7.5, 7};
+static const double SIZES[] = {8.5, 8, 7.5, 7, 6.6};
 
 static void heading(doc *d, size_t leak) {
     const leak_water *of = &d->plan->leaks[leak];

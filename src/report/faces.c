@@ -40,6 +40,7 @@ static void list_leaks(board *b) {
     doc *d = b->d;
     size_t n = 0, at = 0;
     for (size_t i = 0; i < d->plan->n_leaks; i++) n += on_page(b, d->plan->leaks[i].defect);
+    if (n == 0) return;
     size_t rows = (n + COLUMNS - 1) / COLUMNS;
     double top = DOC_TOP + TITLE_PT + (b->y_mm + b->row_mm) * DOC_MM, width = doc_inner(d) / COLUMNS;
     if (top + (double)rows * PITCH > d->bottom - b->legend.height * DOC_MM - 6) return;

@@ -122,9 +122,9 @@ static const char *packs(doc *d, const takeoff_order *order) {
 static void orders(doc *d) {
     say *w = &d->words;
     const table_column columns[] = {
-        {"Material", 2.6, ALIGN_LEFT, false},     {"Need", 1, ALIGN_RIGHT, false},
-        {"Packs to buy", 1.8, ALIGN_LEFT, false}, {"Bought", 1, ALIGN_RIGHT, false},
-        {"Left over", 1, ALIGN_RIGHT, false},     {w->currency, 1.1, ALIGN_RIGHT, false}};
+        {"Material", 2.6, ALIGN_LEFT, false}, {"Packs to buy", 1.8, ALIGN_LEFT, false},
+        {"Need", 1, ALIGN_RIGHT, false},      {"Bought", 1, ALIGN_RIGHT, false},
+        {"Left over", 1, ALIGN_RIGHT, false}, {w->currency, 1.1, ALIGN_RIGHT, false}};
     doc_heading(d, DOC_SUBHEAD, "To order");
     if (d->plan->takeoff.n_orders == 0) {
         doc_paragraph(d, DOC_BODY, "Nothing needs to be bought for this plan.");
@@ -137,7 +137,7 @@ static void orders(doc *d) {
         const char *name = say_print(w, "%s%s%s", m->name ? m->name : m->id, m->data_note ? "\n" : "",
                                      m->data_note ? m->data_note : "");
         table_row(&t,
-                  (const char *[]){name, say_value(w, UNITS_MASS, o->need_kg), packs(d, o),
+                  (const char *[]){name, packs(d, o), say_value(w, UNITS_MASS, o->need_kg),
                                    say_value(w, UNITS_MASS, o->bought_kg),
                                    say_value(w, UNITS_MASS, o->left_kg), say_money(w, o->cost)},
                   ROW_PLAIN);

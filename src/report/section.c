@@ -38,7 +38,7 @@ static double scale_for(double width_m, double deepest_m) {
     static const double scales[] = {1, 2, 2.5, 5, 10, 20, 25, 50, 100, 200, 500};
     size_t last = sizeof scales / sizeof *scales - 1;
     for (size_t i = 0; i < last; i++) {
-        if (deepest_m * 1000 / scales[i] <= MOST_DEEP_MM && width_m * 1000 / scales[i] <= 26)
+        if (deepest_m * 1000 / scales[i] <= MOST_DEEP_MM && width_m * 1000 / scales[i] <= 22)
             return scales[i];
     }
     return scales[last];
@@ -157,9 +157,9 @@ void section_draw(const repair_design *design, say *words, sheet *out) {
     draw_coats(&c);
     if (depth_m > 0) {
         draw_width(&c, width_m);
-        draw_depth(&c, c.middle - c.half - 2.5, c.depth, depth_m);
+        draw_depth(&c, c.middle - c.half - 3, c.depth, depth_m);
     }
-    if (relief_m > depth_m) draw_depth(&c, SIDE + 5, relief_m * mm, relief_m);
+    if (relief_m > depth_m) draw_depth(&c, SIDE + 2.5, relief_m * mm, relief_m);
     draw_names(&c, depth_m, plug_m, relief_m * mm);
     const char *note = say_print(words, "Section 1:%s. Coats reach %s past the edge each side.",
                                  say_plain(words, c.scale, 1), say_value(words, UNITS_SIZE, DESIGN_BAND_M));

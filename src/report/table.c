@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-static const double PAD = 2.2;
-enum { MOST_LINES = 24 }; /* a row never outgrows its page */
+static const double PAD = 0.26; /* of the type's size */
+enum { MOST_LINES = 24 };       /* a row never outgrows its page */
 
 static double column_width(const table *t, size_t at) {
     double sum = 0;
@@ -36,7 +36,7 @@ typedef struct {
 
 static PangoLayout *set_cell(table *t, size_t at, const char *words, bool bold) {
     doc_style style = {t->size, bold, 0x111111, t->columns[at].align};
-    PangoLayout *cell = doc_layout(t->d, style, column_width(t, at) - 2 * PAD, words);
+    PangoLayout *cell = doc_layout(t->d, style, column_width(t, at) - 2 * PAD * t->size, words);
     soften_note(cell, t->size, t->columns[at].soft && !bold);
     pango_layout_set_ellipsize(cell, PANGO_ELLIPSIZE_END);
     pango_layout_set_height(cell, -MOST_LINES);
@@ -60,7 +60,7 @@ static double cell_height(table *t, size_t at, const char *words, bool bold) {
 static double row_height(table *t, const char *const *cells, bool bold) {
     double height = 0;
     for (size_t i = 0; i < t->n; i++) height = fmax(height, cell_height(t, i, cells[i], bold));
-    return height + 2 * PAD;
+    return height + 2 * PAD * t->size;
 }
 
 typedef struct {
@@ -74,7 +74,7 @@ static void draw_row(table *t, const char *const *cells, row_look look) {
     if (look.fill >= 0) doc_box(d, (sheet_box){t->x, d->y, t->width, height}, -1, look.fill);
     for (size_t i = 0; i < t->n && !d->dry; i++) {
         PangoLayout *cell = set_cell(t, i, cells[i], look.bold);
-        doc_show_layout(d, (doc_style){.colour = 0x111111}, x + PAD, d->y + PAD, cell);
+        doc_show_layout(d, (doc_style){.colour = 0x111111}, x + PAD * t->size, d->y + PAD * t->size, cell);
         g_object_unref(cell);
         x += column_width(t, i);
     }
@@ -83,7 +83,7 @@ static void draw_row(table *t, const char *const *cells, row_look look) {
 }
 
 static void draw_head(table *t) {
-    const char *titles[TABLE_COLUMNS];
+    const char *titles[TABLE_COLUMNS] = {0};
     bool any = false;
     for (size_t i = 0; i < t->n; i++) {
         titles[i] = t->columns[i].title;

@@ -69,6 +69,18 @@ static int drop_folder(void **state) {
     return 0;
 }
 
+/* No word leaves its page or lies on another, as the PDF has them. */
+static bool fits(void) {
+    char command[512];
+    snprintf(command, sizeof command, "/usr/bin/python3 %s/check_pdf.py %s 2>&1", GOLDEN_FOLDER,
+             in_folder("job.pdf"));
+    text said = output_of(command);
+    bool good = strcmp(text_get(&said), "fits\n") == 0 || strstr(text_get(&said), "not found");
+    if (!good) print_error("%s", text_get(&said));
+    text_free(&said);
+    return good;
+}
+
 /* The PDF as text, pages parted by form feeds; skips the test without pdftotext. */
 static text words_of(const plan *p) {
     text pdf = pdf_of(p);
@@ -125,6 +137,36 @@ static void test_svg_is_the_one_looked_at(void **state) {
     report_job_free(p);
 }
 
+/* The pages that hold elevations, one after another. */
+static text elevations_of(const text *words) {
+    text out = {0};
+    for (const char *at = words->bytes; *at;) {
+        const char *end = strchr(at, '\f'), *head = strstr(at, "Elevations, seen from the dry side");
+        assert_non_null(end);
+        if (head && head < end) text_add_bytes(&out, at, (size_t)(end - at));
+        at = end + 1;
+    }
+    return out;
+}
+
+static bool has_leak(const plan *p, const survey_face *face) {
+    for (size_t k = 0; k < p->n_leaks; k++) {
+        const survey_defect *d = p->leaks[k].defect;
+        for (size_t n = 0; n < d->n_parts; n++)
+            if (strcmp(d->parts[n].face, face->id) == 0) return true;
+    }
+    return false;
+}
+
+/* Every face with a leak is drawn, and every mark stands on a drawing. */
+static void check_elevations(const plan *p, const text *words) {
+    text drawn = elevations_of(words);
+    for (size_t i = 0; i < p->survey->n_faces; i++)
+        if (has_leak(p, &p->survey->faces[i])) assert_non_null(strstr(drawn.bytes, p->survey->faces[i].name));
+    for (size_t i = 0; i < p->n_leaks; i++) assert_non_null(strstr(drawn.bytes, p->leaks[i].defect->mark));
+    text_free(&drawn);
+}
+
 /* Pages: as many as the footers say, each with more than its footer, marks and face names all there. */
 static void check_words(const plan *p, const text *words) {
     int pages = 0;
@@ -139,14 +181,8 @@ static void check_words(const plan *p, const text *words) {
         snprintf(of, sizeof of, "page %d of %d\n", i, pages);
         assert_non_null(strstr(words->bytes, of));
     }
-    for (size_t i = 0; i < p->n_leaks; i++) assert_non_null(strstr(words->bytes, p->leaks[i].defect->mark));
-    for (size_t i = 0; i < p->survey->n_faces; i++) {
-        bool leaks = false;
-        for (size_t k = 0; k < p->n_leaks && !leaks; k++)
-            for (size_t n = 0; n < p->leaks[k].defect->n_parts; n++)
-                leaks = leaks || strcmp(p->leaks[k].defect->parts[n].face, p->survey->faces[i].id) == 0;
-        if (leaks) assert_non_null(strstr(words->bytes, p->survey->faces[i].name));
-    }
+    check_elevations(p, words);
+    assert_true(fits());
     char total[64];
     snprintf(total, sizeof total, "plan %.12s", p->price_hash);
     assert_non_null(strstr(words->bytes, total));
@@ -298,6 +334,7 @@ static void test_hostile_names(void **state) {
     }
     assert_non_null(strstr(words.bytes, "Кафе"));
     assert_non_null(strstr(words.bytes, "Ωμέγα"));
+    assert_true(fits());
     text_free(&words);
     report_job_free(p);
 }
@@ -318,8 +355,9 @@ static void test_dxf_has_every_face(void **state) {
 
 static void test_wrong_dates_and_faces(void **state) {
     (void)state;
-    static const char *const wrong[] = {"",           "2025-3-12",  "2025-02-29", "2025-13-01", "2025-00-10",
-                                        "2025-01-32", "1969-12-31", "20250-1-01", "2025/03/12", "yesterday!"};
+    static const char *const wrong[] = {"",           "2025-3-12",  "2025-02-29", "2024-04-31",
+                                        "2025-13-01", "2025-00-10", "2025-01-32", "1969-12-31",
+                                        "20250-1-01", "2025/03/12", "yesterday!"};
     plan *p = report_job_one(UNITS_METRIC);
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         report_options bad = {.date = wrong[i], .version = "0"};
