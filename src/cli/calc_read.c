@@ -128,6 +128,11 @@ static bool read_member(json_in *in, const json_path *at, json_t *object, const 
     case CALC_NUMBERS:
     case CALC_MATRIX:
     case CALC_OBJECTS: return calc_read_list(in, &inside, value, f, out);
+    case CALC_OBJECT:
+        out->count = 1;
+        out->objects = arena_get(in->memory, 1, sizeof *out->objects);
+        if (!out->objects) return lost(in);
+        return read_object(in, &inside, value, f->fields, f->fields_count, out->objects);
     case CALC_CUSTOM: return f->read(in, &inside, value, out);
     }
     return false;

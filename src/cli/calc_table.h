@@ -15,6 +15,7 @@ typedef enum {
     CALC_TEXT,    /* of at most `range.high` bytes */
     CALC_NUMBERS, /* list of numbers */
     CALC_MATRIX,  /* list of rows of numbers, all as long as `columns`, or as the first when that is 0 */
+    CALC_OBJECT,  /* one object of `fields` */
     CALC_OBJECTS, /* list of objects of `fields` */
     CALC_CUSTOM   /* `read` takes it */
 } calc_kind;
@@ -59,7 +60,7 @@ struct calc_value {
     const char *text;
     double *numbers;       /* NUMBERS: count; MATRIX: count x columns, row after row */
     size_t count, columns; /* elements of any list */
-    calc_object *objects;  /* OBJECTS: count */
+    calc_object *objects;  /* OBJECTS: count; OBJECT: one */
     void *custom;
 };
 

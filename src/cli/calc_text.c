@@ -51,6 +51,7 @@ static void write_kind(const calc_field *f, text *to) {
     case CALC_TEXT: text_print(to, "text of 1 to %g bytes", f->range.high); break;
     case CALC_NUMBERS: text_print(to, "list of numbers%s%s", *unit ? ", " : "", unit); break;
     case CALC_MATRIX: text_add(to, f->columns == 2 ? "list of [a, b]" : "list of lists of numbers"); break;
+    case CALC_OBJECT: text_add(to, "object"); break;
     case CALC_OBJECTS: text_add(to, "list of objects"); break;
     case CALC_CUSTOM: text_add(to, f->shape); break;
     }

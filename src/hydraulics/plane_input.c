@@ -8,9 +8,11 @@
 #include <stdio.h>
 #include <string.h>
 
-#define SHORTEST_M 1e-4     /* our limit: a stretch, the way between two stations, a part left of the wall */
-#define ROUGHEST (1.0 / 20) /* of the bore: as friction.h */
-enum { STRETCH_N = 10000 }; /* of one kind on one panel; our limit */
+#define SHORTEST_M 1e-4 /* our limit: a stretch, the way between two stations, a part left of the wall */
+#define HIGHEST_HEAD_M                                                                                       \
+    (CRACKFLOW_HIGHEST_M - 100) /* leaves room for the thickness and the suction of a tube */
+#define ROUGHEST (1.0 / 20)     /* of the bore: as friction.h */
+enum { STRETCH_N = 10000 };     /* of one kind on one panel; our limit */
 
 static status check_range(fault *why, double shown, const double range[2], const char *format, ...)
     __attribute__((format(printf, 4, 5)));
@@ -177,6 +179,12 @@ static status check_panel(const plane_input *in, size_t panel, fault *why) {
         code = check_range(why, plane_level_m(in, panel), level,
                            p->water_level_m.known ? "panels[%zu].water_level_m" : "water_level_m", panel);
     if (code == OK) code = check_stations(p, panel, why);
+    for (size_t i = 0; i < p->stations_n && code == OK; i++)
+        if (!(plane_level_m(in, panel) - p->stations[i].elevation_m <= HIGHEST_HEAD_M))
+            code = fault_set(
+                why, E_INPUT,
+                "panels[%zu].stations[%zu].elevation_m: is %.10g, more than %g m below the water level",
+                panel, i, p->stations[i].elevation_m, HIGHEST_HEAD_M);
     if (code == OK) code = check_cuts(p, panel, why);
     if (code == OK) code = check_barriers(p, panel, why);
     return code;
