@@ -170,8 +170,8 @@ static void cautions(doc *d) {
         text_print(&all, "%s%s", i ? "  •  " : "", plan_general_cautions[i]);
     if (all.failed) d->words.failed = true;
     double width = doc_inner(d) - 12, height = doc_measure(d, DOC_SMALL, width, text_get(&all)) + 8;
+    doc_need(d, height + 30); /* with its heading */
     doc_heading(d, DOC_SUBHEAD, "Cautions for the whole job");
-    doc_need(d, height);
     doc_box(d, (sheet_box){DOC_MARGIN, d->y, doc_inner(d), height}, 0xb00020, 0xfdf1ef);
     doc_text_at(d, DOC_SMALL, DOC_MARGIN + 6, d->y + 4, width, text_get(&all));
     d->y += height + 4;
@@ -206,6 +206,6 @@ void section_cover(doc *d) {
                       "the document again.");
     }
     contents(d);
+    cautions(d); /* before the findings, which may run over several pages */
     findings(d);
-    cautions(d);
 }

@@ -21,10 +21,13 @@ def overlap(a, b):
 
 
 def finish():
+    words.sort(key=lambda w: w[1])
     for i, a in enumerate(words):
         if not (a[0] >= MARGIN and a[1] >= MARGIN and a[2] <= width - MARGIN and a[3] <= height - MARGIN):
             wrong.append(f"page {number}: \"{a[4]}\" leaves the page")
-        for b in words[:i]:
+        for b in words[i + 1 :]:
+            if b[1] >= a[3]:
+                break
             if overlap(a, b) > 0.35:
                 wrong.append(f"page {number}: \"{a[4]}\" lies on \"{b[4]}\"")
 
