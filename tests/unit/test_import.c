@@ -452,6 +452,47 @@ static void test_geojson_faults(void **state) {
     fault_list_free(plain);
 }
 
+/* ---- every allocation failing in turn ---- */
+
+typedef bool reader(survey *into, const char *source, const char *bytes, size_t length, fault_list *faults);
+
+/* Whatever allocation fails, the import says that memory ran out and blames nothing else for good. */
+static void fail_each(reader *read, const char *bytes, size_t length) {
+    long failures = 0;
+    for (long n = 0;; n++) {
+        survey *s = survey_new();
+        fault_list *faults = fault_list_new();
+        fault why = {OK, ""};
+        assert_true(survey_read_json(s, "a.json", base, sizeof base - 1, faults));
+        long before = mem_count();
+        mem_fail_at(n, n % 2 != 0);
+        bool good = read(s, "t", bytes, length, faults) && survey_check(s, faults);
+        long used = mem_count() - before;
+        mem_fail_at(-1, 0);
+        status code = fault_list_status(faults, &why);
+        assert_int_equal(code, good ? OK : E_MEMORY);
+        failures += !good;
+        fault_list_free(faults);
+        survey_free(s);
+        if (used <= n) break;
+    }
+    print_message("%ld failures told\n", failures);
+    assert_true(failures > 20);
+}
+
+static void test_memory_runs_out(void **state) {
+    (void)state;
+    const char table[] =
+        "mark,kind,face,u_m,v_m,chainage_m,width_mm,wetness,note,photo_file,signs,flow_to_m,flow_drips_per_"
+        "min\n"
+        "C2,crack,N,1,1,,0.2,seep,note,p.jpg,rust,0.5,12\nC2,,N,2,1,,,dry,,,,,\nC3,joint,N,1,2,,,,,,,,\n"
+        "C3,,N,2,2,,,,,,,,\n";
+    const char drawing[] = LINE("[[1,1],[2,1]]", "\"mark\": \"C2\", \"kind\": \"crack\", \"face\": \"N\"");
+    fail_each(survey_read_csv, table, sizeof table - 1);
+    fail_each(survey_read_geojson, drawing, sizeof drawing - 1);
+    fail_each(survey_read_json, base, sizeof base - 1);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_base_is_sound),
@@ -465,6 +506,7 @@ int main(void) {
         cmocka_unit_test(test_template),
         cmocka_unit_test(test_csv_numbers),
         cmocka_unit_test(test_geojson_faults),
+        cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
