@@ -105,7 +105,9 @@ static status make_room(plan *p, fault *why) {
     p->designs = arena_get(p->memory, n, sizeof *p->designs);
     p->cards = arena_get(p->memory, n, sizeof *p->cards);
     p->hashes = arena_get(p->memory, n, sizeof *p->hashes);
-    return p->leaks && p->designs && p->cards && p->hashes ? OK : fault_memory(why);
+    p->plane_of = arena_get(p->memory, n, sizeof *p->plane_of);
+    p->plane_skipped = arena_get(p->memory, n, sizeof *p->plane_skipped);
+    return p->leaks && p->designs && p->cards && p->hashes && p->plane_of && p->plane_skipped ? OK : fault_memory(why);
 }
 
 /* look -> why -> what, leak by leak. */

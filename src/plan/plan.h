@@ -8,6 +8,7 @@
 #define STANCH_PLAN_PLAN_H
 
 #include "core/hash.h"
+#include "plan/planes.h"
 #include "price/estimate.h"
 
 /* One line of a step card. A hold point needs a tick and a name before the next step. */
@@ -40,6 +41,11 @@ typedef struct {
     plan_card *cards;
     plan_hashes *hashes;
     finding_list findings; /* site first, then leaks in order */
+    bool planes_on;              /* false: --planes off */
+    plan_plane *planes;          /* one a group of leaks solved together */
+    size_t n_planes;
+    const plan_plane **plane_of; /* per leak; NULL: none */
+    const char **plane_skipped;  /* per leak; NULL, or why a leaking line has no plane */
     takeoff_job takeoff;
     estimate price;
     const char **assumptions; /* sentences: defaults used, with their mark */
