@@ -13,8 +13,10 @@
 #include "survey/read_geojson.h"
 #include "survey/read_json.h"
 #include "survey/write_csv.h"
+#include "survey/write_geojson.h"
 #include "survey/write_json.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -452,6 +454,37 @@ static void test_geojson_faults(void **state) {
     fault_list_free(plain);
 }
 
+/* RFC 7946, 3.1.6: outer rings anticlockwise, holes clockwise, whatever way they were drawn. */
+static void test_geojson_rings_turn_right(void **state) {
+    (void)state;
+    char *bytes = replaced("[[0,0],[6,0],[6,3],[0,3]]", "[[0,0],[0,3],[6,3],[6,0]]");
+    survey *s = survey_new();
+    fault_list *faults = fault_list_new();
+    text t = {0};
+    assert_true(survey_read_json(s, "a.json", bytes, strlen(bytes), faults));
+    survey_write_geojson(s, &t);
+    assert_non_null(strstr(
+        t.bytes, "[[[0, 0], [6, 0], [6, 3], [0, 3], [0, 0]], [[4, 1], [4, 2], [5, 2], [5, 1], [4, 1]]]"));
+    assert_non_null(strstr(t.bytes, "\"reversed\": [0, 1]"));
+    text_free(&t);
+    fault_list_free(faults);
+    survey_free(s);
+    free(bytes);
+}
+
+/* The job file knows one zero only, so a reader must not bring the other. */
+static void test_there_is_one_zero(void **state) {
+    (void)state;
+    char *bytes = replaced("\"width_mm\": 0.3", "\"width_mm\": -0.0");
+    survey *s = survey_new();
+    fault_list *faults = fault_list_new();
+    assert_true(survey_read_json(s, "a.json", bytes, strlen(bytes), faults));
+    assert_false(signbit(s->defects[0].stations[0].width_m.v));
+    fault_list_free(faults);
+    survey_free(s);
+    free(bytes);
+}
+
 /* ---- every allocation failing in turn ---- */
 
 typedef bool reader(survey *into, const char *source, const char *bytes, size_t length, fault_list *faults);
@@ -506,6 +539,8 @@ int main(void) {
         cmocka_unit_test(test_template),
         cmocka_unit_test(test_csv_numbers),
         cmocka_unit_test(test_geojson_faults),
+        cmocka_unit_test(test_geojson_rings_turn_right),
+        cmocka_unit_test(test_there_is_one_zero),
         cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
