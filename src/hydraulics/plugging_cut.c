@@ -24,8 +24,8 @@ static plane_stretch *less(plane_stretch *list, size_t *n, const plane_stretch *
     return list;
 }
 
-/* The slots of a panel in order, none on another, less what is sealed. An end of a slot within stays an end of a
- * segment: the depth may change there. False without memory. */
+/* The slots of a panel in order, none on another, less what is sealed. An end of a slot within stays an end
+ * of a segment: the depth may change there. False without memory. */
 static bool open_stretches(const plane_panel *p, arena *memory, plane_stretch **out, size_t *n) {
     plane_stretch *list = NULL;
     *n = 0;
@@ -35,7 +35,8 @@ static bool open_stretches(const plane_panel *p, arena *memory, plane_stretch **
         if (!own) return false;
         own[0] = (plane_stretch){p->slots[i].from_m, p->slots[i].to_m};
         for (size_t k = 0; k < i + p->sealed_n && own; k++) {
-            plane_stretch away = k < i ? (plane_stretch){p->slots[k].from_m, p->slots[k].to_m} : p->sealed[k - i];
+            plane_stretch away =
+                k < i ? (plane_stretch){p->slots[k].from_m, p->slots[k].to_m} : p->sealed[k - i];
             own = less(own, &own_n, &away, memory);
         }
         for (size_t k = 0; k < own_n && own; k++) {
@@ -53,29 +54,32 @@ static bool open_stretches(const plane_panel *p, arena *memory, plane_stretch **
 }
 
 static status too_many(fault *why, double segment_m) {
-    return fault_set(why, E_INPUT,
-                     "segment_mm: is %.10g, which cuts the slots into more than %d segments; make it longer, or take "
-                     "fewer slots at a time",
-                     segment_m * 1e3, PLUGGING_SEGMENTS);
+    return fault_set(
+        why, E_INPUT,
+        "segment_mm: is %.10g, which cuts the slots into more than %d segments; make it longer, or take "
+        "fewer slots at a time",
+        segment_m * 1e3, PLUGGING_SEGMENTS);
 }
 
 /* Pieces of segment_m from the start, the last one shorter. */
-static status divide(size_t panel, const plane_stretch *open, double segment_m, arena *memory, plugging_cut *out,
-                     fault *why) {
+static status divide(size_t panel, const plane_stretch *open, double segment_m, arena *memory,
+                     plugging_cut *out, fault *why) {
     double length_m = open->to_m - open->from_m, pieces = fmax(1, ceil(length_m / segment_m - 1e-6));
     if (!(pieces + (double)out->n <= PLUGGING_SEGMENTS)) return too_many(why, segment_m);
     for (int i = 0; i < (int)pieces; i++) {
         plugging_segment *longer = arena_push(memory, out->segments, &out->n, sizeof *longer);
         if (!longer) return fault_memory(why);
         out->segments = longer;
-        longer[out->n - 1] = (plugging_segment){
-            {panel, open->from_m + i * segment_m, i + 1 < (int)pieces ? open->from_m + (i + 1) * segment_m : open->to_m},
-            out->chains - 1};
+        longer[out->n - 1] =
+            (plugging_segment){{panel, open->from_m + i * segment_m,
+                                i + 1 < (int)pieces ? open->from_m + (i + 1) * segment_m : open->to_m},
+                               out->chains - 1};
     }
     return OK;
 }
 
-status plugging_cut_make(const plane_input *plane, double segment_m, arena *memory, plugging_cut *out, fault *why) {
+status plugging_cut_make(const plane_input *plane, double segment_m, arena *memory, plugging_cut *out,
+                         fault *why) {
     *out = (plugging_cut){0};
     for (size_t p = 0; p < plane->panels_n; p++) {
         size_t n;
@@ -108,7 +112,8 @@ typedef struct {
     bool next;   /* the very next is closed */
 } neighbours;
 
-static neighbours look(const plugging_cut *cut, const int *relief_of, const bool *closed, size_t segment, int step) {
+static neighbours look(const plugging_cut *cut, const int *relief_of, const bool *closed, size_t segment,
+                       int step) {
     neighbours found = {.all = true};
     int at = (int)segment + step;
     for (bool first = true; at >= 0 && at < (int)cut->n; at += step, first = false) {
@@ -124,14 +129,16 @@ static neighbours look(const plugging_cut *cut, const int *relief_of, const bool
     return found;
 }
 
-bool plugging_cut_may_close(const plugging_cut *cut, const int *relief_of, const bool *closed, size_t segment) {
+bool plugging_cut_may_close(const plugging_cut *cut, const int *relief_of, const bool *closed,
+                            size_t segment) {
     if (closed[segment]) return false;
     if (relief_of[segment] >= 0) {
         for (size_t i = 0; i < cut->n; i++)
             if (relief_of[i] < 0 && !closed[i]) return false;
         return true;
     }
-    neighbours left = look(cut, relief_of, closed, segment, -1), right = look(cut, relief_of, closed, segment, 1);
+    neighbours left = look(cut, relief_of, closed, segment, -1),
+               right = look(cut, relief_of, closed, segment, 1);
     if (left.relief && right.relief) return left.next || right.next || (!left.any && !right.any);
     if (left.relief) return right.all;
     if (right.relief) return left.all;

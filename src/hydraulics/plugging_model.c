@@ -5,7 +5,8 @@
 #include <math.h>
 #include <string.h>
 
-/* Lines at both ends of every segment, at the sides of every hole and at its depth: where open may meet sealed. */
+/* Lines at both ends of every segment, at the sides of every hole and at its depth: where open may meet
+ * sealed. */
 static plane_line *model_lines(const plugging_model_options *o, arena *memory, size_t *n) {
     plane_line *lines = arena_get(memory, 2 * o->cut->n + 3 * o->reliefs_n + o->lines_n, sizeof *lines);
     *n = 0;
@@ -45,12 +46,16 @@ static status hold_wet(plugging_model *m, bool *held, bool *reached, fault *why)
             m->held_m[s->dof[k]] = level_m;
         }
     }
-    return plane_reach(m->mesh, held, reached, why);
+    status code = plane_reach(m->mesh, held, reached, why);
+    m->reached = reached;
+    return code;
 }
 
 /* Nodes of the outline of a hole, and of the slot or face within its width, marked. */
-static status mark_hole(const plugging_model *m, const plane_relief *r, bool *marked, arena *memory, fault *why) {
-    plane_stretch along = {r->at.chainage_m - r->hole_m / 2, r->at.chainage_m + r->hole_m / 2}, depth = {0, r->depth_m};
+static status mark_hole(const plugging_model *m, const plane_relief *r, bool *marked, arena *memory,
+                        fault *why) {
+    plane_stretch along = {r->at.chainage_m - r->hole_m / 2, r->at.chainage_m + r->hole_m / 2},
+                  depth = {0, r->depth_m};
     size_t n;
     const int *outline = plane_mesh_outline(m->mesh, r->at.panel, &along, &depth, memory, &n);
     if (!outline) return fault_memory(why);
@@ -65,7 +70,8 @@ static status mark_hole(const plugging_model *m, const plane_relief *r, bool *ma
 }
 
 /* The kept unknowns: slot, dry face and holes, as far as water reaches and does not hold them. */
-static status choose_kept(plugging_model *m, const bool *held, const bool *reached, arena *memory, fault *why) {
+static status choose_kept(plugging_model *m, const bool *held, const bool *reached, arena *memory,
+                          fault *why) {
     size_t dofs = (size_t)m->mesh->dofs;
     bool *wanted = arena_get(memory, dofs, sizeof *wanted), *one = arena_get(memory, dofs, sizeof *one);
     m->index = arena_get(memory, dofs, sizeof *m->index);
@@ -74,9 +80,11 @@ static status choose_kept(plugging_model *m, const bool *held, const bool *reach
     m->hole_n = arena_get(memory, m->reliefs_n, sizeof *m->hole_n);
     if (!wanted || !one || !m->index || !m->kept || !m->hole || !m->hole_n) return fault_memory(why);
     for (size_t i = 0; i < m->mesh->sides_n; i++)
-        for (int k = 0; k < 3 && m->part_of_side[i] != SIDE_OTHER; k++) wanted[m->mesh->sides[i].dof[k]] = true;
+        for (int k = 0; k < 3 && m->part_of_side[i] != SIDE_OTHER; k++)
+            wanted[m->mesh->sides[i].dof[k]] = true;
     status code = OK;
-    for (size_t r = 0; r < m->reliefs_n && code == OK; r++) code = mark_hole(m, &m->reliefs[r], wanted, memory, why);
+    for (size_t r = 0; r < m->reliefs_n && code == OK; r++)
+        code = mark_hole(m, &m->reliefs[r], wanted, memory, why);
     for (size_t i = 0; i < dofs; i++) {
         m->index[i] = wanted[i] && reached[i] && !held[i] ? m->kept_n : -1;
         if (m->index[i] >= 0) m->kept[m->kept_n++] = (int)i;
@@ -92,17 +100,19 @@ static status choose_kept(plugging_model *m, const bool *held, const bool *reach
     return code;
 }
 
-/* Sheets of kept_n x kept_n that live at a time: the condensed factor, the stiffness, a state's copy and factor. */
+/* Sheets of kept_n x kept_n that live at a time: the condensed factor, the stiffness, a state's copy and
+ * factor. */
 enum { SHEETS = 4 };
 
 static status check_kept(const plugging_model *m, fault *why) {
     double limit = m->plane->memory_limit_bytes > 0 ? m->plane->memory_limit_bytes : PLANE_MEMORY_BYTES;
     double needed = SHEETS * (double)m->kept_n * (double)m->kept_n * (double)sizeof(double);
     if (needed <= limit) return OK;
-    return fault_set(why, E_INPUT,
-                     "mesh_mm: %.10g leaves %d unknowns on slot and dry face, which would need %.2g GB of memory; the "
-                     "limit is %.2g GB: use a coarser mesh",
-                     m->plane->mesh_m * 1e3, m->kept_n, needed * 1e-9, limit * 1e-9);
+    return fault_set(
+        why, E_INPUT,
+        "mesh_mm: %.10g leaves %d unknowns on slot and dry face, which would need %.2g GB of memory; the "
+        "limit is %.2g GB: use a coarser mesh",
+        m->plane->mesh_m * 1e3, m->kept_n, needed * 1e-9, limit * 1e-9);
 }
 
 /* Number the equations, put them up and condense them. */
@@ -126,13 +136,12 @@ static status condense(plugging_model *m, const bool *held, const bool *reached,
 }
 
 static status make(plugging_model *m, const plugging_model_options *o, arena *memory, fault *why) {
-    size_t dofs, lines_n;
-    plane_mesh_options options = {.levels = o->levels, .lines = model_lines(o, memory, &lines_n)};
-    if (!options.lines) return fault_memory(why);
-    options.lines_n = lines_n;
+    m->lines = model_lines(o, memory, &m->lines_n);
+    if (!m->lines) return fault_memory(why);
+    plane_mesh_options options = {.levels = o->levels, .lines = m->lines, .lines_n = m->lines_n};
     status code = plane_mesh_build(o->plane, &options, memory, &m->mesh, why);
     if (code != OK) return code;
-    dofs = (size_t)m->mesh->dofs;
+    size_t dofs = (size_t)m->mesh->dofs;
     bool *held = arena_get(memory, dofs, sizeof *held), *reached = arena_get(memory, dofs, sizeof *reached);
     m->held_m = arena_get(memory, dofs, sizeof *m->held_m);
     m->part_of_side = arena_get(memory, m->mesh->sides_n, sizeof *m->part_of_side);

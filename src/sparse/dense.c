@@ -16,6 +16,8 @@ extern void dtrsm_(const char *side, const char *uplo, const char *trans, const 
                    const int *ldb);
 extern void dsyrk_(const char *uplo, const char *trans, const int *n, const int *k, const double *alpha,
                    const double *a, const int *lda, const double *beta, double *c, const int *ldc);
+extern void dsymv_(const char *uplo, const int *n, const double *alpha, const double *a, const int *lda,
+                   const double *x, const int *incx, const double *beta, double *y, const int *incy);
 extern void drotg_(double *a, double *b, double *c, double *s);
 extern void drot_(const int *n, double *x, const int *incx, double *y, const int *incy, const double *c,
                   const double *s);
@@ -84,6 +86,11 @@ void dense_solve_lower_t(const double *l, int n, int stride, double *b) {
 void dense_solve(const double *l, int n, int stride, double *b) {
     dense_solve_lower(l, n, stride, b);
     dense_solve_lower_t(l, n, stride, b);
+}
+
+void dense_multiply(const double *a, int n, int stride, const double *x, double *y) {
+    const double unit = 1, none = 0;
+    if (n > 0) dsymv_("L", &n, &unit, a, &stride, x, &one, &none, y, &one);
 }
 
 void dense_square(const double *l, int n, int stride, double *c) {

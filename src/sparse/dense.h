@@ -30,6 +30,9 @@ void dense_solve(const double *l, int n, int stride, double *b);         /* b = 
 void dense_solve_lower(const double *l, int n, int stride, double *b);   /* b = L^-1 b */
 void dense_solve_lower_t(const double *l, int n, int stride, double *b); /* b = L'^-1 b */
 
+/* y = A x, A symmetric in the lower triangle; y must not be x. */
+void dense_multiply(const double *a, int n, int stride, const double *x, double *y);
+
 /* c = L L', full symmetric, n x n, both with the same stride; c must not be l. */
 void dense_square(const double *l, int n, int stride, double *c);
 
