@@ -9,6 +9,7 @@ extern const calc_row calc_row_plug, calc_row_mix;                              
 extern const calc_row calc_row_maturity, calc_row_settime, calc_row_evaporation; /* calc_weather.c */
 extern const calc_row calc_row_bands;                                            /* calc_bands.c */
 extern const calc_row calc_row_crackplane;                                       /* calc_plane.c */
+extern const calc_row calc_row_plugging;                                         /* calc_plugging.c */
 extern const calc_row calc_row_regression;                                       /* calc_stats.c */
 extern const calc_row calc_row_healing;                                          /* calc_diagnose.c */
 

@@ -23,6 +23,9 @@
 #define PLUGGING_LONGEST_M 10.0
 #define PLUGGING_WASHOUT_M2_S (10 / 60e3) /* our default: 10 l/min a metre of slot */
 #define PLUGGING_RELIEF_DEPTH_M 0.085     /* our default within the 75-100 mm of common practice */
+#define PLUGGING_ROUGHNESS_M 1.5e-6       /* of the tubes: smooth plastic, common practice */
+#define PLUGGING_ENTRY_LOSS 0.8           /* projecting inlet, our default */
+#define PLUGGING_EXIT_LOSS 1.0            /* Idelchik p. 349, through a page that quotes it */
 #define PLUGGING_LEVELS 2                 /* halvings towards singular points; measured, docs/adr */
 enum { PLUGGING_SEGMENTS = 400, PLUGGING_RELIEFS = 4, PLUGGING_PICTURES = 3 }; /* our limits */
 
