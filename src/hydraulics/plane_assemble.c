@@ -262,8 +262,10 @@ status plane_reach(const plane_mesh *m, const bool *from, bool *reached, fault *
          i-- > 0;) /* backwards: a root is the smallest of its set and is read by the others */
         reached[i] = reached[plane_sets_root(parent, i)];
     for (size_t i = 0; i < n; i++) parent[i] = 0;
-    for (size_t e = 0; e < m->elements_n; e++)
-        for (int a = 0; a < NODES && conducts(m, &m->elements[e]); a++) parent[m->elements[e].dof[a]] = 1;
+    for (size_t e = 0; e < m->elements_n; e++) {
+        int open = conducts(m, &m->elements[e]);
+        for (int a = 0; a < NODES; a++) parent[m->elements[e].dof[a]] |= open;
+    }
     for (size_t i = 0; i < n; i++) reached[i] = reached[i] && parent[i];
     mem_free(parent);
     return OK;

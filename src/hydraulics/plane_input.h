@@ -12,7 +12,7 @@
 #define PLANE_MESH_M 0.02       /* our default */
 #define PLANE_LONGEST_M 10000.0 /* chainage; our limit */
 #define PLANE_HIGHEST_M 10000.0 /* elevation and level; our limit */
-#define PLANE_LEVELS 5          /* halvings towards singular points; measured, docs/adr */
+#define PLANE_LEVELS 7          /* halvings towards singular points; measured, docs/adr */
 
 typedef enum { PLANE_WALL, PLANE_FLOOR, PLANE_SOFFIT } plane_lie; /* floor: dry face above; soffit: below */
 typedef struct {

@@ -6,10 +6,10 @@
 #include <math.h>
 #include <string.h>
 
-/* Memory of assembly and factorisation together, measured with bench/plane_bench: 0.6 kB an unknown at 1e5,
- * 0.9 kB at 1e6; it grows with the logarithm as the factor does. */
+/* Memory of a solution, measured with bench/plane_bench: 10 MB and 0.87 kB an unknown at 1e6, a little more for
+ * each decade, as the factor grows with the logarithm. */
 static double bytes_needed(double unknowns) {
-    return unknowns * 1e3 * fmax(0.3, 0.9 + 0.3 * log10(unknowns / 1e6));
+    return 1e7 + unknowns * (900 + 60 * log10(unknowns / 1e6));
 }
 
 status plane_mesh_estimate(const plane_input *in, const plane_mesh_options *o, arena *memory,

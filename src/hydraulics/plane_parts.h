@@ -8,7 +8,8 @@
 
 /* ---- lines of a grid (plane_lines.c) ---- */
 
-#define PLANE_SNAP_M 2e-6 /* lines nearer than this are one; our choice, far below what anyone can measure   \
+#define PLANE_SNAP_M                                                                                         \
+    2e-6 /* lines nearer than this are one; our choice, far below what anyone can measure   \
                            */
 
 /* Ascending lines that the grid must have, first and last its ends. */
@@ -49,12 +50,6 @@ status plane_cells_mark(const plane_mesh *m, size_t panel, bool uncut, arena *me
 /* ---- elements and equations (plane_assemble.c) ---- */
 
 plane_tables *plane_tables_new(arena *memory); /* NULL without memory */
-
-/* ---- factorising (plane_order.c) ---- */
-
-/* The assembled matrix of the unknowns with equation[dof] >= 0, in the order that suits grids. */
-status plane_factorise(const plane_mesh *m, const int *equation, const sparse_matrix *k, sparse_factor **out,
-                       fault *why);
 
 /* ---- disjoint sets (plane_sets.c) ---- */
 

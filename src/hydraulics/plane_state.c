@@ -1,17 +1,16 @@
 #include "hydraulics/plane_parts.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
-enum {
-    PASSES = 100,     /* of the outflow iteration */
-    FREE_PASSES = 30, /* after so many, sides are only closed */
-};
+enum { PASSES = 100, REOPENED = 1 }; /* of the outflow iteration; how often a side may be opened again */
 /* A side closes when it would take in more than this part of all the water; one opens above this pressure
  * head. Both far above rounding, far below what is asked of a result (our choice). */
 #define CLOSE_AT 1e-10
 #define OPEN_ABOVE_M 1e-9
+/* A side that swings is shut for good: within it the outflow ends, and either answer is right to the mesh.
+ * One under more pressure than this part of its own rise is told of (our choice). */
+#define SWINGS_WITHIN 0.1
 
 /* Scratch of one solution. */
 typedef struct {
@@ -20,7 +19,8 @@ typedef struct {
     double *load, *unit; /* unit: one right-hand side for each relief */
     double *base, *coupling;
     bool *relief_wet;
-    uint64_t seen[PASSES];
+    unsigned char *reopened; /* of each side: how often */
+    bool *takes_in;          /* of each side */
 } work;
 
 double plane_side_level_m(const plane_mesh *m, const plane_side *side, int node) {
@@ -44,6 +44,8 @@ static status allocate(plane_state *s, work *w, arena *memory, fault *why) {
     s->relief_rise_m = arena_get(memory, n, sizeof *s->relief_rise_m);
     s->relief_runs = arena_get(memory, n, sizeof *s->relief_runs);
     w->equation = arena_get(memory, dofs, sizeof *w->equation);
+    w->reopened = arena_get(memory, sides, sizeof *w->reopened);
+    w->takes_in = arena_get(memory, sides, sizeof *w->takes_in);
     w->wanted = arena_get(memory, dofs, sizeof *w->wanted);
     w->load = arena_get(memory, dofs, sizeof *w->load);
     w->unit = arena_get(memory, n, dofs * sizeof *w->unit);
@@ -51,8 +53,8 @@ static status allocate(plane_state *s, work *w, arena *memory, fault *why) {
     w->coupling = arena_get(memory, n, n * sizeof *w->coupling);
     w->relief_wet = arena_get(memory, n, sizeof *w->relief_wet);
     bool good = s->held && s->head_m && s->reached && s->active && s->leaves_m3_s && s->share_m &&
-                s->relief_rise_m && s->relief_runs && w->equation && w->wanted && w->load && w->unit &&
-                w->base && w->coupling && w->relief_wet;
+                s->relief_rise_m && s->relief_runs && w->equation && w->reopened && w->takes_in &&
+                w->wanted && w->load && w->unit && w->base && w->coupling && w->relief_wet;
     return good ? OK : fault_memory(why);
 }
 
@@ -161,7 +163,7 @@ static status solve_linear(plane_state *s, work *w, fault *why) {
     sparse_factor *f = NULL;
     int n = (int)s->unknowns;
     status code = plane_assemble(m, w->equation, n, s->head_m, &k, w->load, why);
-    if (code == OK) code = plane_factorise(m, w->equation, &k, &f, why);
+    if (code == OK) code = sparse_factorise(&k, SPARSE_AUTO, NULL, &f, why);
     sparse_matrix_free(&k);
     if (code == OK) code = sparse_solve(f, w->load, 1, why);
     for (size_t r = 0; r < s->in->reliefs_n && code == OK; r++) {
@@ -204,46 +206,40 @@ double plane_side_flow_m3_s(const plane_state *s, size_t side) {
     return flow;
 }
 
-/* Close sides that would take water in; open, unless `only_close`, closed ones under pressure. */
-static size_t change_sides(plane_state *s, bool only_close) {
+/* A closed side under pressure opens, unless it has swung before. */
+static bool reopen(plane_state *s, work *w, size_t i) {
+    const plane_side *side = &s->mesh->sides[i];
+    double pressure_m = s->head_m[side->dof[1]] - plane_side_level_m(s->mesh, side, 1);
+    double rise_m = fabs(plane_side_level_m(s->mesh, side, 2) - plane_side_level_m(s->mesh, side, 0));
+    if (!(pressure_m > OPEN_ABOVE_M)) return false;
+    if (w->reopened[i] < REOPENED) {
+        w->reopened[i]++;
+        return s->active[i] = true;
+    }
+    if (pressure_m > SWINGS_WITHIN * rise_m) s->refused_head_m = fmax(s->refused_head_m, pressure_m);
+    return false;
+}
+
+/* Close sides that would take water in, open closed ones under pressure: how many. Each side closes a limited
+ * number of times, so this comes to an end. */
+static size_t change_sides(plane_state *s, work *w) {
     const plane_mesh *m = s->mesh;
     size_t changed = 0;
     double all = 0;
     for (int i = 0; i < m->dofs; i++) all += fabs(s->leaves_m3_s[i]) / 2;
+    for (size_t i = 0; i < m->sides_n; i++) w->takes_in[i] = plane_side_flow_m3_s(s, i) < -CLOSE_AT * all;
     s->refused_head_m = 0;
     for (size_t i = 0; i < m->sides_n; i++) {
         const plane_side *side = &m->sides[i];
         if (side->kind == PLANE_WET || side->sealed || !s->reached[side->dof[1]]) continue;
-        if (s->active[i]) {
-            if (plane_side_flow_m3_s(s, i) >= -CLOSE_AT * all) continue;
+        if (!s->active[i]) {
+            changed += reopen(s, w, i);
+        } else if (w->takes_in[i]) {
             s->active[i] = false;
-            changed++;
-            continue;
-        }
-        double pressure_m = s->head_m[side->dof[1]] - plane_side_level_m(m, side, 1);
-        if (!(pressure_m > OPEN_ABOVE_M)) continue;
-        if (only_close) {
-            s->refused_head_m = fmax(s->refused_head_m, pressure_m);
-        } else {
-            s->active[i] = true;
             changed++;
         }
     }
     return changed;
-}
-
-/* Which sides are active, as one number (FNV-1a). */
-static uint64_t fingerprint(const plane_state *s) {
-    uint64_t hash = 14695981039346656037u;
-    for (size_t i = 0; i < s->mesh->sides_n; i++) hash = (hash ^ s->active[i]) * 1099511628211u;
-    return hash;
-}
-
-static bool seen_before(work *w, size_t passes, uint64_t now) {
-    for (size_t i = 0; i < passes; i++)
-        if (w->seen[i] == now) return true;
-    w->seen[passes] = now;
-    return false;
 }
 
 status plane_state_solve(const plane_input *in, const plane_mesh *m, double flow_factor, arena *memory,
@@ -251,12 +247,10 @@ status plane_state_solve(const plane_input *in, const plane_mesh *m, double flow
     plane_state s = {.in = in, .mesh = m, .flow_factor = flow_factor};
     work *w = arena_get(memory, 1, sizeof *w);
     status code = w ? allocate(&s, w, memory, why) : fault_memory(why);
-    bool only_close = false;
     if (code == OK) code = start(&s, w, why);
     for (; code == OK && s.passes < PASSES && !s.settled; s.passes++) {
-        only_close |= seen_before(w, s.passes, fingerprint(&s)) || s.passes >= FREE_PASSES;
         code = solve_pass(&s, w, why);
-        if (code == OK) s.settled = change_sides(&s, only_close) == 0;
+        if (code == OK) s.settled = change_sides(&s, w) == 0;
     }
     *out = s;
     return code;
