@@ -2,12 +2,10 @@
  *
  * This file is the table of contents; one file a command in cli/. */
 #include "cli/cli.h"
-#include "core/mem.h"
 #include "sparse/sparse.h"
 #include "store/store.h"
 
 #include <gsl/gsl_errno.h>
-#include <jansson.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -26,7 +24,6 @@ int main(int argc, char **argv) {
     fault why = {0};
     gsl_set_error_handler_off();
     sparse_begin();
-    json_set_alloc_funcs(mem_malloc, mem_free);
     if (store_use_memory_hooks(&why) != OK) return cli_fail(&why);
     return cli_run(commands, sizeof commands / sizeof *commands, argc, argv);
 }

@@ -1,5 +1,6 @@
 #include "cli/cli.h"
 #include "cli/options.h"
+#include "cli/planes.h"
 #include "cli/wrap.h"
 #include "ops/ops.h"
 
@@ -29,12 +30,15 @@ static void print_rows(const plan_reason *rows, size_t n) {
 }
 
 int cli_leak(int argc, char **argv) {
+    const char *planes = NULL;
+    ops_plan_request request;
+    const options_item items[] = {PLANES_OPTION(planes)};
     const options_table table = {"leak",
                                  "JOB MARK",
                                  "Explains one leak: every number, its equation, where its inputs came from, "
                                  "the source, and what would change the decision.",
-                                 NULL,
-                                 0,
+                                 items,
+                                 1,
                                  2,
                                  2};
     fault why = {0};
@@ -45,7 +49,8 @@ int cli_leak(int argc, char **argv) {
     size_t n_rows;
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
-    if (code == OK) code = ops_look(argv[1], &job, &why);
+    if (code == OK) code = planes_read(planes, &request, &why);
+    if (code == OK) code = ops_look(argv[1], &request, &job, &why);
     if (code == OK) code = plan_explain(job.plan, argv[2], &rows, &n_rows, &why);
     if (code == OK) {
         const survey_defect *d = survey_find_defect(job.survey, argv[2]);

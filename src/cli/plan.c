@@ -1,5 +1,6 @@
 #include "cli/cli.h"
 #include "cli/options.h"
+#include "cli/planes.h"
 #include "cli/wrap.h"
 #include "ops/ops.h"
 
@@ -160,14 +161,17 @@ static status print_plan(const plan *p, bool json, fault *why) {
 
 int cli_plan(int argc, char **argv) {
     bool json = false;
+    const char *planes = NULL;
+    ops_plan_request request;
     const options_item items[] = {
-        {"--json", NULL, "the whole plan as JSON instead of the job sheet", NULL, &json}};
+        {"--json", NULL, "the whole plan as JSON instead of the job sheet", NULL, &json},
+        PLANES_OPTION(planes)};
     const options_table table = {"plan",
                                  "JOB",
                                  "Runs look, why, what, how much and price over the job, keeps the results "
                                  "in it, and prints the job sheet.",
                                  items,
-                                 1,
+                                 2,
                                  1,
                                  1};
     fault why = {0};
@@ -176,7 +180,8 @@ int cli_plan(int argc, char **argv) {
     ops_job job = {0};
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
-    if (code == OK) code = ops_plan(argv[1], &job, &why);
+    if (code == OK) code = planes_read(planes, &request, &why);
+    if (code == OK) code = ops_plan(argv[1], &request, &job, &why);
     if (code == OK) code = print_plan(job.plan, json, &why);
     ops_job_free(&job);
     return code == OK ? 0 : cli_fail(&why);

@@ -48,10 +48,11 @@ static status add_answer(survey *s, const ops_answer_request *r, fault *why) {
 status ops_answer(const char *path, const ops_answer_request *request, fault *why) {
     store *job = NULL;
     ops_job found = {0};
+    const ops_plan_request request_planes = {.planes = true, .threads = 1};
     status code = check_texts(request, why);
     if (code == OK) code = store_open(path, false, &job, why);
     if (code == OK) code = store_begin(job, why);
-    if (code == OK) code = job_plan(job, &found, why);
+    if (code == OK) code = job_plan(job, &request_planes, &found, why);
     if (code == OK) code = find_finding(found.plan, request, why);
     if (code == OK) code = add_answer(found.survey, request, why);
     if (code == OK) code = store_save(job, found.survey, why);

@@ -8,6 +8,6 @@
 
 /* *out is the caller's. */
 status job_load(store *from, survey **out, fault *why);
-status job_plan(store *from, ops_job *out, fault *why);
+status job_plan(store *from, const ops_plan_request *request, ops_job *out, fault *why);
 
 #endif

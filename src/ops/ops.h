@@ -40,11 +40,16 @@ extern const char *const ops_export_words[EXPORT_COUNT];
 /* The job in one format, appended to *out. */
 status ops_export(const char *path, ops_export_format format, text *out, fault *why);
 
+typedef struct {
+    bool planes; /* run the crack planes, or take the stored ones whose inputs are the same */
+    int threads; /* for the planes */
+} ops_plan_request;
+
 /* Plan the job and keep each stage's result with its inputs' hash. */
-status ops_plan(const char *path, ops_job *out, fault *why);
+status ops_plan(const char *path, const ops_plan_request *request, ops_job *out, fault *why);
 
 /* Plan the job without writing to it: what `leak` and `report` show. */
-status ops_look(const char *path, ops_job *out, fault *why);
+status ops_look(const char *path, const ops_plan_request *request, ops_job *out, fault *why);
 
 /* Keep a named person's answer to a finding of `mark` ("site" for the site). E_STATE: no such finding there.
  */

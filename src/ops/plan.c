@@ -50,15 +50,33 @@ static status fill_results(const plan *p, store_result *rows, size_t *n, fault *
     return OK;
 }
 
-status ops_plan(const char *path, ops_job *out, fault *why) {
+/* Planes computed now; those taken from the store are there already. */
+static status fill_planes(const plan *p, store_result *rows, size_t *n, fault *why) {
+    for (size_t i = 0; i < p->n_planes; i++) {
+        const plan_plane *plane = &p->planes[i];
+        if (!plane->fresh) continue;
+        text bytes = {0};
+        plan_write_plane(plane, &bytes);
+        const char *body = bytes.failed ? NULL : arena_copy(p->memory, text_get(&bytes));
+        text_free(&bytes);
+        if (!body) return fault_memory(why);
+        const char *mark = p->leaks[plane->group->leaks[0]].defect->mark;
+        rows[(*n)++] = (store_result){"plane", mark, plane->hash, STANCH_VERSION, 0, body};
+    }
+    return OK;
+}
+
+status ops_plan(const char *path, const ops_plan_request *request, ops_job *out, fault *why) {
     store *job = NULL;
     *out = (ops_job){0};
     status code = store_open(path, false, &job, why);
-    if (code == OK) code = job_plan(job, out, why);
+    if (code == OK) code = job_plan(job, request, out, why);
     if (code == OK) {
         size_t n = 0;
-        store_result *rows = arena_get(out->plan->memory, 4 * out->plan->n_leaks + 3, sizeof *rows);
+        store_result *rows =
+            arena_get(out->plan->memory, 4 * out->plan->n_leaks + 3 + out->plan->n_planes, sizeof *rows);
         code = rows ? fill_results(out->plan, rows, &n, why) : fault_memory(why);
+        if (code == OK) code = fill_planes(out->plan, rows, &n, why);
         if (code == OK) code = store_save_results(job, rows, n, why);
     }
     store_close(job);

@@ -3,6 +3,8 @@
 #include "plan/parts.h"
 #include "plan/show.h"
 
+#include <math.h>
+
 static const double TACKY_S =
     600; /* a brushed slurry stays tacky about ten minutes, our default: look and feel decide */
 static const double MIST_S = 4 * 3600.0; /* our default until the cure plan says better */
@@ -135,32 +137,60 @@ static status set_relief(writing *w) {
             show_length(p, r->at_m), show_size(p, r->depth_m), show_size(p, r->bore_m), r->reason));
 }
 
+/* The most that a fresh piece pushes back before it has set, when the plane is known: pressure times its face. */
+static const char *hold_text(const writing *w, const plan_plane *plane) {
+    const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
+    double head_m = 0, length_m = 0;
+    for (size_t i = 0; i < o->steps_n; i++) {
+        head_m = fmax(head_m, o->steps[i].fresh_head_m);
+        length_m = fmax(length_m, o->steps[i].on.to_m - o->steps[i].on.from_m);
+    }
+    double newton = 9810 * head_m * length_m * w->p->designs[w->leak].slot_width_m;
+    return arena_print(
+        w->p->memory,
+        "Behind a fresh piece at most %s of water: press with up to %.0f N (%.0f lbf) until it has set. ",
+        show_length(w->p, head_m), newton, newton / 4.4482216152605);
+}
+
+static const char *order_text(writing *w) {
+    const plan_plane *plane = w->p->plane_of[w->leak];
+    bool relief = w->p->designs[w->leak].relief.wanted;
+    if (!plane || plane->problem)
+        return relief ? "Order: from least to most flow, growing toward the relief. "
+                      : "Order: from least to most flow. ";
+    const char *words = plan_order_words(w->p, plane), *hold = hold_text(w, plane);
+    if (!words || !hold) return NULL;
+    return arena_print(w->p->memory, "Order (%s, see the figure): %s. %s",
+                       plugging_order_name(plane->run.drawn), words, hold);
+}
+
 static status plug(writing *w) {
     plan *p = w->p;
     const repair_design *d = &p->designs[w->leak];
     const takeoff_mix *mix = &p->takeoff.leaks[w->leak].mixes[MIX_PLUG];
     if (!mix->material) return OK;
     double deepest = 0;
-    for (size_t i = 0; i < d->n_slots; i++)
-        deepest = d->slots[i].plug_m > deepest ? d->slots[i].plug_m : deepest;
-    const char *body = arena_print(
-        p->memory,
-        "%sFill the lower %s, from least to most flow%s. Hold each ball until it no longer gives; no bond is "
-        "counted before the final set is seen.",
-        batch_text(w, MIX_PLUG), show_size(p, deepest),
-        d->relief.wanted ? ", growing toward the relief" : "");
-    status code = step(w, false, "Plug", body);
+    for (size_t i = 0; i < d->n_slots; i++) deepest = fmax(deepest, d->slots[i].plug_m);
+    const char *batches = batch_text(w, MIX_PLUG), *order = order_text(w);
+    if (!batches || !order) return fault_memory(w->why);
+    status code = step(w, false, "Plug",
+                       arena_print(p->memory,
+                                   "%sFill the lower %s. %sHold each ball until it no longer gives; no bond "
+                                   "is counted before the final set is seen.",
+                                   batches, show_size(p, deepest), order));
     if (code != OK) return code;
     set_timer(w, "set", mix->usable_s);
     if (d->relief.wanted)
         code = step(w, true, "Close the relief",
-                    "Last of all: pull the tube, fill the hole to its full depth, hold until set; then all "
-                    "is shut at the full head.");
+                    arena_print(p->memory,
+                                "Last of all: pull the tube, fill the hole to its full depth of %s, hold "
+                                "until set; then all is shut at the full head of %s.",
+                                show_size(p, d->relief.depth_m), show_length(p, d->head_m)));
     if (code == OK && d->relief.wanted) set_timer(w, "set", mix->usable_s);
-    return code == OK ? step(w, true, "Water stopped",
-                             "No water for ten minutes over the whole length and beyond both ends. If it "
-                             "shows further on, that is a new mark.")
-                      : code;
+    if (code != OK) return code;
+    return step(w, true, "Water stopped",
+                "No water for ten minutes over the whole length and beyond both ends. If it shows further "
+                "on, that is a new mark.");
 }
 
 static status coats(writing *w) {

@@ -1,8 +1,9 @@
 /* One leak explained: every number with its equation, where its inputs came from, its source, and what would
  * change it. */
-#include "plan/plan.h"
+#include "plan/parts.h"
 #include "plan/show.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -190,6 +191,73 @@ static void explain_relief(explaining *e) {
             "", "measured flow, head today", "");
 }
 
+static void explain_orders(explaining *e, const plan_plane *plane) {
+    const plan *p = e->p;
+    for (int k = 0; k < PLUGGING_ORDERS; k++) {
+        const plugging_outcome *o = &plane->run.orders[k];
+        if (o->steps_n == 0) continue;
+        const char *value =
+            arena_print(p->memory, "%zu steps above the wash-out limit; peak %s; %s met in all%s",
+                        o->over_washout, show_flow_metre(p, o->peak_m2_s), show_flow(p, o->met_m3_s),
+                        (int)plane->run.drawn == k ? " - DRAWN" : "");
+        row(e, arena_print(p->memory, "Order %s", plugging_order_name((plugging_order)k)), value,
+            "div(T grad h) = 0 after each closing; S h = f - q condensed once",
+            "widths, levels, slot, segments of 150 mm",
+            "trade rule 8; plane: cubic law (Arabian J. Geosci. 2015)");
+    }
+}
+
+static void explain_past(explaining *e, const plan_plane *plane) {
+    const plan *p = e->p;
+    if (!plane->past_known) return;
+    const char *past =
+        isinf(plane->past.past_m) ? "no length tried is enough" : show_length(p, plane->past.past_m);
+    row(e, "Seal past the last wet mark",
+        arena_print(p->memory, "%s; beyond 300 mm %s leaves, beyond 450 mm %s: %s governs", past,
+                    show_flow(p, plane->past.practice_m3_s[0]), show_flow(p, plane->past.practice_m3_s[1]),
+                    plane->past.practice_governs ? "common practice" : "the plane"),
+        "outflow beyond the seal below the limit, all shut",
+        "crack open as wide beyond the wet mark as measured",
+        "limit: rate seal_past_limit_l_d; 300-450 mm: common practice");
+}
+
+static void explain_plane(explaining *e) {
+    plan *p = e->p;
+    const plan_plane *plane = p->plane_of[e->leak];
+    const leak_water *l = &p->leaks[e->leak];
+    if (!p->planes_on) return;
+    e->group = "Crack plane";
+    if (!plane || plane->problem) {
+        const char *reason = plane ? plane->problem : p->plane_skipped[e->leak];
+        if (reason) row(e, "Not solved", reason, "", "", "");
+        return;
+    }
+    if (plane->group->n_leaks > 1)
+        row(e, "Solved together with",
+            arena_print(p->memory, "%zu leaks that meet or lie near", plane->group->n_leaks - 1), "",
+            "faces, traces", "nearer than one thickness, our default");
+    const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
+    row(e, "Flow factor", show_plain(p, plane->run.flow_factor, 3), "least squares on litres on the plane",
+        plane->group->input.measured_n ? "timed readings" : "none measured: default", "trade rule 4");
+    if (plane->uncut_m3_s.known)
+        row(e, "Out of it uncut, today",
+            arena_print(p->memory, "%s; the one-dimensional estimate says %s",
+                        show_flow(p, plane->uncut_m3_s.v),
+                        l->flow_m3_s.known ? show_flow(p, l->flow_m3_s.v) : "nothing"),
+            "outflow of the plane", "level today, widths", "");
+    row(e, "Out of it when the slot is cut", show_flow(p, o->start_m3_s), "the same with the slot open",
+        "slot, relief hole", "opening the slot changes the leak (trade rule 5)");
+    explain_orders(e, plane);
+    row(e, "Order in words", plan_order_words(p, plane), "",
+        arena_print(p->memory, "%zu unknowns, %zu kept", plane->run.unknowns, plane->run.kept), "");
+    row(e, "All shut",
+        arena_print(p->memory, "%s behind the plug at most, %s still leaves",
+                    show_length(p, o->shut_back_head_m), show_flow(p, o->shut_m3_s)),
+        "", "today's level", "the final plug is sized for the design level");
+    explain_past(e, plane);
+    for (size_t i = 0; i < plane->run.warnings_n; i++) row(e, "Note", plane->run.warnings[i], "", "", "");
+}
+
 static void explain_quantities(explaining *e) {
     const plan *p = e->p;
     const takeoff_leak *t = &p->takeoff.leaks[e->leak];
@@ -265,6 +333,7 @@ status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fa
     if (method_is_designed(p->designs[e.leak].method.name)) {
         if (p->designs[e.leak].method.name != METHOD_COAT) explain_slots(&e);
         if (p->designs[e.leak].method.name != METHOD_COAT) explain_relief(&e);
+        explain_plane(&e);
         explain_quantities(&e);
         explain_money(&e);
     }

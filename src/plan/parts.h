@@ -10,6 +10,13 @@ status plan_check_temperatures(plan *p, fault *why);
 /* Defaults that this plan used, as sentences. */
 status plan_list_assumptions(plan *p, fault *why);
 
+/* The crack planes of the designed leaks; relief, tube and order follow from them. */
+status plan_run_planes(plan *p, const plan_options *options, fault *why);
+
+/* The drawn order in words: "0.35 m to 1.40 m, then 2.90 m to 1.55 m; last the relief piece 1.40 m to 1.55
+ * m". NULL without memory. */
+const char *plan_order_words(plan *p, const plan_plane *plane);
+
 /* Step card and cautions of leak i. */
 status plan_write_card(plan *p, size_t i, fault *why);
 

@@ -107,7 +107,9 @@ static status make_room(plan *p, fault *why) {
     p->hashes = arena_get(p->memory, n, sizeof *p->hashes);
     p->plane_of = arena_get(p->memory, n, sizeof *p->plane_of);
     p->plane_skipped = arena_get(p->memory, n, sizeof *p->plane_skipped);
-    return p->leaks && p->designs && p->cards && p->hashes && p->plane_of && p->plane_skipped ? OK : fault_memory(why);
+    return p->leaks && p->designs && p->cards && p->hashes && p->plane_of && p->plane_skipped
+               ? OK
+               : fault_memory(why);
 }
 
 /* look -> why -> what, leak by leak. */
@@ -133,13 +135,14 @@ static status design_leak(plan *p, size_t i, fault *why) {
     return code;
 }
 
-static status run_stages(plan *p, fault *why) {
+static status run_stages(plan *p, const plan_options *options, fault *why) {
     const survey *s = p->survey;
     status code = make_room(p, why);
     if (code == OK) code = hash_inputs(p, why);
     if (code == OK) code = finding_of_site(s, p->memory, &p->findings, why);
     if (code == OK) code = plan_check_temperatures(p, why);
     for (size_t i = 0; code == OK && i < p->n_leaks; i++) code = design_leak(p, i, why);
+    if (code == OK) code = plan_run_planes(p, options, why);
     if (code == OK) code = takeoff_measure(s, p->leaks, p->designs, p->memory, &p->takeoff, why);
     if (code == OK) code = estimate_price(s, p->leaks, p->designs, &p->takeoff, p->memory, &p->price, why);
     if (code == OK) code = plan_list_assumptions(p, why);
@@ -147,7 +150,7 @@ static status run_stages(plan *p, fault *why) {
     return code;
 }
 
-status plan_make(const survey *s, plan **out, fault *why) {
+status plan_make(const survey *s, const plan_options *options, plan **out, fault *why) {
     *out = NULL;
     arena *memory = arena_new();
     plan *p = memory ? arena_get(memory, 1, sizeof *p) : NULL;
@@ -157,7 +160,7 @@ status plan_make(const survey *s, plan **out, fault *why) {
     }
     *p = (plan){.memory = memory, .survey = s, .n_leaks = s->n_defects};
     status code = estimate_check_rates(s, why);
-    if (code == OK) code = run_stages(p, why);
+    if (code == OK) code = run_stages(p, options, why);
     if (code == OK)
         *out = p;
     else
@@ -166,7 +169,9 @@ status plan_make(const survey *s, plan **out, fault *why) {
 }
 
 void plan_free(plan *p) {
-    if (p) arena_free(p->memory);
+    if (!p) return;
+    for (size_t i = 0; i < p->n_planes; i++) arena_free(p->planes[i].memory);
+    arena_free(p->memory);
 }
 
 static size_t count_open(const plan *p, finding_level level) {

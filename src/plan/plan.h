@@ -41,8 +41,8 @@ typedef struct {
     plan_card *cards;
     plan_hashes *hashes;
     finding_list findings; /* site first, then leaks in order */
-    bool planes_on;              /* false: --planes off */
-    plan_plane *planes;          /* one a group of leaks solved together */
+    bool planes_on;        /* false: --planes off */
+    plan_plane *planes;    /* one a group of leaks solved together */
     size_t n_planes;
     const plan_plane **plane_of; /* per leak; NULL: none */
     const char **plane_skipped;  /* per leak; NULL, or why a leaking line has no plane */
@@ -53,8 +53,15 @@ typedef struct {
     char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT];
 } plan;
 
+typedef struct {
+    bool planes;                   /* run the crack planes */
+    int threads;                   /* for the planes, at least 1 */
+    const plan_known_plane *known; /* stored planes, taken where the hash is right */
+    size_t n_known;
+} plan_options;
+
 /* Compute the whole plan. *out is the caller's (plan_free). */
-status plan_make(const survey *s, plan **out, fault *why);
+status plan_make(const survey *s, const plan_options *options, plan **out, fault *why);
 void plan_free(plan *p); /* NULL is fine */
 
 size_t plan_open_stops(const plan *p);

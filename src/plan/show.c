@@ -54,6 +54,12 @@ const char *show_flow_length(const plan *p, double m2_s) {
                 figures(units_from_si(UNITS_FLOW_LENGTH, p->survey->site.system, m2_s)));
 }
 
+const char *show_flow_metre(const plan *p, double m2_s) {
+    const char *flow = show_flow(p, is_us(p) ? m2_s * 0.3048 : m2_s);
+    const char *copy = arena_print(p->memory, "%s a %s", flow, is_us(p) ? "foot" : "metre");
+    return copy ? copy : "";
+}
+
 const char *show_pressure(const plan *p, double pa) {
     return show(p, UNITS_PRESSURE, pa, 1);
 }

@@ -23,7 +23,7 @@ static const char *const rates_needed[] = {
     "cut_slot_h_m",     "cut_deep_factor",  "overhead_factor",  "wash_h_m2",     "plug_h_each",
     "pack_h_m",         "coat_h_m2",        "cure_visit_h",     "relief_h_each", "setup_h_leak",
     "patch_h_m2",       "hole_h_each",      "ring_h_m",         "waste_percent", "wash_water_l_m2",
-    "plug_place_l_min", "pack_place_l_min", "coat_place_m2_min"};
+    "plug_place_l_min", "pack_place_l_min", "coat_place_m2_min", "seal_past_limit_l_d"};
 static const char *const prices_needed[] = {
     "labour_h",       "plant_day",        "saw_blade_m",     "access_day",        "mobilisation",
     "minimum_charge", "dewatering_day",   "disposal_wash_l", "disposal_spoil_kg", "standby_h",

@@ -327,7 +327,22 @@ static status fill_stations(finding_planes *f, const piece *p, plane_panel *pane
     return OK;
 }
 
+/* For `past` the slot ends at the last wet mark, so that what runs past it is counted from there. */
+static status fill_wet_slots(finding_planes *f, const piece *p, plane_panel *panel) {
+    const leak_water *leak = &f->leaks[p->owner.defect];
+    const repair_design *design = &f->designs[p->owner.defect];
+    plane_slot *slots = arena_get(f->memory, leak->n_wet, sizeof *slots);
+    if (!slots) return fault_memory(f->why);
+    for (size_t i = 0; design->n_slots && i < leak->n_wet; i++) {
+        double from = fmax(leak->wet[i].from_m, p->from_m), to = fmin(leak->wet[i].to_m, p->to_m);
+        if (to - from > 1e-3) slots[panel->slots_n++] = (plane_slot){from, to, design->slots[0].depth_m};
+    }
+    panel->slots = slots;
+    return OK;
+}
+
 static status fill_slots(finding_planes *f, const piece *p, plane_panel *panel) {
+    if (f->past) return fill_wet_slots(f, p, panel);
     const repair_design *design = &f->designs[p->owner.defect];
     plane_slot *slots = arena_get(f->memory, design->n_slots, sizeof *slots);
     if (!slots) return fault_memory(f->why);

@@ -1,12 +1,12 @@
-/* planes.h - the crack planes of a job: which leaks share one, and each as input of the plane and of the
- * plugging run.
+/* planes.h - the crack planes of a job: which leaks share one, and each as input of the plane and of the plugging run.
  *
- * Grouping  Lines with a known level (or a timed flow) and a width are planes. Lines on one face that meet or
- * come nearer than PLANES_NEAR thicknesses are solved together, joined where they are nearest; so are the
- * parts of one trace over a fold. A tie hole or pipe that near a line, with a timed flow, is a short panel
- * joined to it, as wide as its flow asks. Widths    As measured; between stations linear. A station seen dry
- * counts as closed today (trade: the water was seen not to come there); `past` opens it again, to find how
- * far a seal must run past the last wet mark. Units  SI.   Threads  no shared state. */
+ * Grouping  Lines with a known level (or a timed flow) and a width are planes. Lines on one face that meet or come
+ *   nearer than PLANES_NEAR thicknesses are solved together, joined where they are nearest; so are the parts of one
+ *   trace over a fold. A tie hole or pipe that near a line, with a timed flow, is a short panel joined to it, its gap as
+ *   wide as its flow asks.
+ * Widths    As measured; between stations linear. A station seen dry counts as closed today, since water was seen not to
+ *   come there; `past` opens it again and ends the slot at the last wet mark, to find how far a seal must run past it.
+ * Units  SI.   Threads  no shared state. */
 #ifndef STANCH_REPAIR_PLANES_H
 #define STANCH_REPAIR_PLANES_H
 

@@ -127,6 +127,8 @@ static const survey_rate rates[] = {
      "our default: pack_h_m in a slot with 0.46 l of pack a metre, two people", 0.05, BASIS_DEFAULT},
     {"coat_place_m2_min", "A pair brushes slurry", "m2/min", "our default: coat_h_m2, two people", 0.33,
      BASIS_DEFAULT},
+    {"seal_past_limit_l_d", "Water that may leave beyond the end of a seal", "l/d",
+     "GB 50108-2008 grade 3, each leak point (read through pages that quote it)", 2.5, BASIS_PUBLISHED},
     {"call_back_percent", "Leaks that must be done again", "%", "our default", 5, BASIS_DEFAULT},
 };
 

@@ -34,7 +34,7 @@ survey *fixture_survey(const char *json) {
 plan *fixture_plan(const survey *s) {
     fault why = {0};
     plan *p = NULL;
-    if (plan_make(s, &p, &why) != OK) fail_msg("%s", why.text);
+    if (plan_make(s, &(plan_options){.threads = 1}, &p, &why) != OK) fail_msg("%s", why.text);
     return p;
 }
 

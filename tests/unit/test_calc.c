@@ -121,7 +121,6 @@ static void odd_numbers(void **state) {
 
 int main(void) {
     gsl_set_error_handler_off();
-    json_set_alloc_funcs(mem_malloc, mem_free);
     const struct CMUnitTest tests[] = {cmocka_unit_test(rows_are_whole), cmocka_unit_test(memory_fails),
                                        cmocka_unit_test(odd_numbers)};
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -375,7 +375,7 @@ static void every_allocation_may_fail(void **state) {
         fault why = {0};
         plan *p = NULL;
         mem_fail_at(n, 0);
-        status code = plan_make(s, &p, &why);
+        status code = plan_make(s, &(plan_options){.threads = 1}, &p, &why);
         mem_fail_at(-1, 0);
         if (code == OK) {
             whole = true;

@@ -1,0 +1,14 @@
+/* planes.h - the option --planes on|off and the number of threads, for the commands that plan.
+ * Threads  no shared state. */
+#ifndef STANCH_CLI_PLANES_H
+#define STANCH_CLI_PLANES_H
+
+#include "ops/ops.h"
+
+#define PLANES_OPTION(text)                                                                                  \
+    { "--planes", "on|off", "the water in the crack planes (default on)", &(text), NULL }
+
+/* E_INPUT when the word is neither. NULL: on. Threads: the processors that this process may use. */
+status planes_read(const char *word, ops_plan_request *out, fault *why);
+
+#endif
