@@ -29,10 +29,11 @@ set(CPACK_STRIP_FILES ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PACKAGE_PRIORITY optional)
-# The shared libraries by what the binary links (dpkg-shlibdeps, of dpkg-dev); fonts are found at run time and have to
-# be named. Without dpkg-shlibdeps the package is still made, and says nothing of libraries.
+# The shared libraries by what the binary links (dpkg-shlibdeps of dpkg-dev, with file); fonts are found at run time and
+# have to be named. Without the two tools the package is still made, and says nothing of libraries.
 find_program(SHLIBDEPS_PROGRAM dpkg-shlibdeps)
-if(SHLIBDEPS_PROGRAM)
+find_program(FILE_PROGRAM file)
+if(SHLIBDEPS_PROGRAM AND FILE_PROGRAM)
     set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 endif()
 set(CPACK_DEBIAN_PACKAGE_DEPENDS "fonts-dejavu-core, fonts-noto-core")

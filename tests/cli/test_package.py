@@ -13,12 +13,14 @@ BUILD, CPACK = sys.argv[1:3]
 
 
 def text(*arguments):
-    return subprocess.run(arguments, check=True, capture_output=True, text=True).stdout
+    done = subprocess.run(arguments, capture_output=True, text=True)
+    assert done.returncode == 0, f"{arguments}: {done.stdout}{done.stderr}"
+    return done.stdout
 
 
 def main():
-    if not shutil.which("dpkg-shlibdeps"):
-        print("skipped: dpkg-shlibdeps (package dpkg-dev) is not here")
+    if not shutil.which("dpkg-shlibdeps") or not shutil.which("file"):
+        print("skipped: dpkg-shlibdeps (package dpkg-dev) or file is not here")
         sys.exit(77)
     with tempfile.TemporaryDirectory() as folder:
         text(CPACK, "-G", "DEB", "-B", folder, "--config", os.path.join(BUILD, "CPackConfig.cmake"))
