@@ -33,6 +33,7 @@ typedef enum { SLOT_SAWN, SLOT_CHIPPED, SLOT_FACES_COUNT } survey_slot_faces;
 typedef enum { ROLE_PLUG, ROLE_SLURRY, ROLE_PACK, ROLE_RESIN, ROLE_SEALANT, ROLE_COUNT } survey_role;
 typedef enum { BASIS_PUBLISHED, BASIS_DEFAULT, BASIS_OWN, BASIS_COUNT } survey_basis;
 typedef enum { STATE_UNCUT, STATE_CUT, STATE_COUNT } survey_state;
+typedef enum { STOP_UNKNOWN, STOP_NONE, STOP_THERE, STOP_COUNT } survey_waterstop; /* of a joint */
 
 /* Words as they stand in files and on screens, indexed by the enums above. */
 extern const char *const survey_lie_words[LIE_COUNT];         /* wall floor soffit */
@@ -45,6 +46,7 @@ extern const char *const survey_slot_words[SLOT_FACES_COUNT]; /* sawn chipped */
 extern const char *const survey_role_words[ROLE_COUNT];       /* plug slurry pack resin sealant */
 extern const char *const survey_basis_words[BASIS_COUNT];     /* published default own */
 extern const char *const survey_state_words[STATE_COUNT];     /* uncut cut */
+extern const char *const survey_waterstop_words[STOP_COUNT];  /* unknown none there */
 
 /* Signs that send a leak to a person (trade rules 14, 15). STOP signs come first. */
 typedef enum {
@@ -114,6 +116,10 @@ typedef struct {
 } survey_flow;
 
 typedef struct {
+    double from_m, to_m; /* stretch of the trace where the waterstop lets water through */
+} survey_open;
+
+typedef struct {
     const char *file, *caption; /* path beside the job file */
 } survey_photo;
 
@@ -136,6 +142,10 @@ typedef struct {
     size_t n_flows;
     unsigned signs; /* SIGN_BIT set */
     survey_slot_faces slot_faces;
+    survey_waterstop waterstop; /* joint (trade rule 6); what follows: only where the stop is there */
+    maybe cutoff_m;             /* depth of the stop from the dry face */
+    survey_open *opens;         /* none given: not known */
+    size_t n_opens;
     const char *tried; /* what was tried before */
     const char **notes;
     size_t n_notes;

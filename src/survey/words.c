@@ -10,6 +10,7 @@ const char *const survey_slot_words[SLOT_FACES_COUNT] = {"sawn", "chipped"};
 const char *const survey_role_words[ROLE_COUNT] = {"plug", "slurry", "pack", "resin", "sealant"};
 const char *const survey_basis_words[BASIS_COUNT] = {"published", "default", "own"};
 const char *const survey_state_words[STATE_COUNT] = {"uncut", "cut"};
+const char *const survey_waterstop_words[STOP_COUNT] = {"unknown", "none", "there"};
 const char *const survey_sign_words[SIGN_COUNT] = {"growing",       "offset",  "bulging",  "prestress",
                                                    "soil",          "bar_cut", "drainage", "rust",
                                                    "cause_unknown", "moving",  "settled"};
