@@ -100,14 +100,14 @@ static void print_orders(const plan *p) {
         }
         char label[300], sentence[400];
         units_show(UNITS_MASS, u, o->need_kg, 1, need);
-        snprintf(label, sizeof label, "  %.200s%*s%10s: ", o->material->name, pad_to(o->material->name, 25),
+        snprintf(label, sizeof label, "  %.200s%*s%10s: ", o->material->name, pad_to(o->material->name, 26),
                  "", need);
         if (o->problem)
             snprintf(sentence, sizeof sentence, "%s", o->problem);
         else
             snprintf(sentence, sizeof sentence, "%s (left %s)", packs,
                      units_show(UNITS_MASS, u, o->left_kg, 1, left));
-        wrap_print(stdout, label, sentence, 39);
+        wrap_print(stdout, label, sentence, 40);
     }
 }
 
