@@ -90,6 +90,14 @@ void sparse_factor_free(sparse_factor *f) {
     mem_free(f);
 }
 
+/* Work for one right-hand side. CHOLMOD would get it while solving, and crash when there is none to be had. */
+static void get_work(sparse_factor *f) {
+    size_t n = (size_t)f->n, edge = f->l->maxesize > 0 ? f->l->maxesize : 1;
+    f->x = cholmod_allocate_dense(n, 1, n, CHOLMOD_REAL, &f->common);
+    f->y = cholmod_allocate_dense(n, 1, n, CHOLMOD_REAL, &f->common);
+    f->e = cholmod_allocate_dense(1, edge, 1, CHOLMOD_REAL, &f->common);
+}
+
 /* `keep`: the order given is kept to the letter, without postordering. */
 static status factorise(const sparse_matrix *k, sparse_order order, const int *given, bool keep,
                         sparse_factor **out, fault *why) {
@@ -112,6 +120,10 @@ static status factorise(const sparse_matrix *k, sparse_order order, const int *g
         f->l = cholmod_analyze_p(&a, perm, NULL, 0, &f->common);
         if (f->l && f->common.status == CHOLMOD_OK) cholmod_factorize(&a, f->l, &f->common);
         code = told(f, why);
+    }
+    if (code == OK) {
+        get_work(f);
+        if (!f->x || !f->y || !f->e) code = fault_memory(why);
     }
     mem_free(perm);
     if (code == OK)
