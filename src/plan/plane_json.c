@@ -223,6 +223,7 @@ static void read_all(reading *r, const json_t *root) {
     for (int k = 0; r->fit && k < PLUGGING_PICTURES; k++)
         read_picture(r, json_array_get(json_object_get(root, "pictures"), (size_t)k), &p->run.pictures[k]);
     if (r->fit) read_warnings(r, json_object_get(root, "warnings"));
+    if (!p->problem && p->run.orders[p->run.drawn].steps_n == 0) r->fit = false;
 }
 
 bool plan_read_plane(const char *body, plan_plane *p) {

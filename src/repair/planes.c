@@ -376,6 +376,21 @@ static status fill_hole(finding_planes *f, const piece *p, plane_panel *panel) {
     return OK;
 }
 
+/* Trade rule 6: a waterstop closes the joint at its depth but for the places where it is known to let water through. */
+static status fill_waterstop(finding_planes *f, const piece *p, plane_panel *panel) {
+    const survey_defect *d = &f->s->defects[p->owner.defect];
+    if (d->waterstop != STOP_THERE || !d->cutoff_m.known) return OK;
+    plane_stretch *open = arena_get(f->memory, d->n_opens, sizeof *open);
+    if (!open) return fault_memory(f->why);
+    for (size_t i = 0; i < d->n_opens; i++) {
+        double from = fmax(d->opens[i].from_m, p->from_m), to = fmin(d->opens[i].to_m, p->to_m);
+        if (to > from) open[panel->cutoff_open_n++] = (plane_stretch){from, to};
+    }
+    panel->cutoff_depth_m = d->cutoff_m;
+    panel->cutoff_open = open;
+    return OK;
+}
+
 static status fill_panel(finding_planes *f, const piece *p, plane_panel *panel) {
     static const plane_lie lies[LIE_COUNT] = {PLANE_WALL, PLANE_FLOOR, PLANE_SOFFIT};
     const leak_water *leak = &f->leaks[p->owner.defect];
@@ -386,6 +401,7 @@ static status fill_panel(finding_planes *f, const piece *p, plane_panel *panel) 
     if (!panel->id) return fault_memory(f->why);
     if (!survey_is_line(leak->defect->kind)) return fill_hole(f, p, panel);
     status code = fill_stations(f, p, panel);
+    if (code == OK) code = fill_waterstop(f, p, panel);
     return code == OK ? fill_slots(f, p, panel) : code;
 }
 
@@ -449,6 +465,8 @@ static status add_leak(finding_planes *f, planes_group *g, size_t leak) {
     if (!leaks) return fault_memory(f->why);
     leaks[g->n_leaks - 1] = leak;
     g->leaks = leaks;
+    const survey_defect *d = &f->s->defects[leak];
+    g->stop_unknown = g->stop_unknown || (d->kind == KIND_JOINT && !survey_stop_known(d));
     g->relief_wanted = g->relief_wanted || f->designs[leak].relief.wanted;
     return OK;
 }

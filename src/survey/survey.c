@@ -43,3 +43,7 @@ const survey_material *survey_find_role(const survey *s, survey_role role) {
 bool survey_is_line(survey_kind kind) {
     return kind == KIND_CRACK || kind == KIND_JOINT;
 }
+
+bool survey_stop_known(const survey_defect *d) {
+    return d->waterstop == STOP_NONE || (d->waterstop == STOP_THERE && d->cutoff_m.known && d->n_opens > 0);
+}

@@ -230,4 +230,7 @@ const survey_defect *survey_find_defect(const survey *s, const char *mark); /* e
 const survey_material *survey_find_role(const survey *s, survey_role role); /* the first of that role */
 bool survey_is_line(survey_kind kind);                                      /* crack, joint */
 
+/* Is it known how a joint lets water through: no waterstop, or one with its depth and open places (trade rule 6)? */
+bool survey_stop_known(const survey_defect *d);
+
 #endif
