@@ -2,7 +2,7 @@
  * own analysis, factorisation and solution of the same matrix.
  *
  * usage: plane_bench UNKNOWNS [MATRIX]    times as JSON; MATRIX receives the system for plane_scipy.py: n,
- * entries (int32), starts, rows (int32), values, right-hand side (double). */
+ * entries (int32), starts, rows (int32), values, right-hand side, our solution (double). */
 #include "core/mem.h"
 #include "hydraulics/plane.h"
 #include "hydraulics/plane_mesh.h"
@@ -51,6 +51,13 @@ static status system_of(const plane_input *in, arena *memory, sparse_matrix *k, 
     for (int i = 0; i < m->dofs; i++)
         if (equation[i] == 0) equation[i] = next++;
     return plane_assemble(m, equation, next, head, k, *load, why);
+}
+
+static bool append(const char *path, const double *x, size_t n) {
+    FILE *file = fopen(path, "ab");
+    if (!file) return false;
+    bool good = fwrite(x, sizeof *x, n, file) == n;
+    return fclose(file) == 0 && good;
 }
 
 static bool save(const char *path, const sparse_matrix *k, const double *load) {
@@ -104,6 +111,10 @@ int main(int argc, char **argv) {
     if (sparse_factorise(&k, SPARSE_AUTO, NULL, &f, &why) != OK || sparse_solve(f, load, 1, &why) != OK)
         return give_up(&why);
     double plain = now_s() - start;
+    if (argc > 2 && !append(argv[2], load, (size_t)k.n)) {
+        fprintf(stderr, "plane_bench: %s cannot be written\n", argv[2]);
+        return 1;
+    }
     printf("{\"unknowns\": %zu, \"ours_s\": %.3f, \"mesh_and_assembly_s\": %.3f, \"cholmod_s\": %.3f, "
            "\"ratio\": %.3f, "
            "\"factor_entries\": %.4g, \"peak_mb\": %.0f, \"bytes_per_unknown\": %.0f, \"outflow_l_min\": "
