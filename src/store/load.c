@@ -95,6 +95,11 @@ static void *place_flow(loading *l, const long long *keys) {
     return d ? PUSH(l, d->flows, d->n_flows) : NULL;
 }
 
+static void *place_open(loading *l, const long long *keys) {
+    survey_defect *d = defect_of(l, keys);
+    return d ? PUSH(l, d->opens, d->n_opens) : NULL;
+}
+
 static void *place_note(loading *l, const long long *keys) {
     survey_defect *d = defect_of(l, keys);
     return d ? PUSH(l, d->notes, d->n_notes) : NULL;
@@ -143,6 +148,7 @@ static row_place *const places[ROW_SHAPES] = {
     [ROW_PART_POINT] = place_part_point,
     [ROW_STATION] = place_station,
     [ROW_FLOW] = place_flow,
+    [ROW_OPEN] = place_open,
     [ROW_NOTE] = place_note,
     [ROW_PHOTO] = place_photo,
     [ROW_MATERIAL] = place_material,

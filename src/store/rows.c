@@ -39,6 +39,7 @@ const row_shape row_shapes[ROW_SHAPES] = {
     [ROW_PART_POINT] = {"part_point", {"defect", "part", "seq"}, 3, WHOLE(survey_point_fields)},
     [ROW_STATION] = {"station", {"defect", "seq"}, 2, WHOLE(survey_station_fields)},
     [ROW_FLOW] = {"flow", {"defect", "seq"}, 2, WHOLE(survey_flow_fields)},
+    [ROW_OPEN] = {"open_place", {"defect", "seq"}, 2, WHOLE(survey_open_fields)},
     [ROW_NOTE] = {"note", {"defect", "seq"}, 2, WHOLE(note_fields)},
     [ROW_PHOTO] = {"photo", {"defect", "seq"}, 2, WHOLE(survey_photo_fields)},
     [ROW_MATERIAL] = {"material", {"place"}, 1, WHOLE(survey_material_fields)},

@@ -39,6 +39,7 @@ enum {
     ROW_PART_POINT,
     ROW_STATION,
     ROW_FLOW,
+    ROW_OPEN,
     ROW_NOTE,
     ROW_PHOTO,
     ROW_MATERIAL,

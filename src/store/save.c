@@ -71,6 +71,7 @@ static void put_defect(saving *w, const survey_defect *d, long long place) {
     }
     put_list(w, ROW_STATION, place, d->stations, d->n_stations, sizeof *d->stations);
     put_list(w, ROW_FLOW, place, d->flows, d->n_flows, sizeof *d->flows);
+    put_list(w, ROW_OPEN, place, d->opens, d->n_opens, sizeof *d->opens);
     put_list(w, ROW_NOTE, place, d->notes, d->n_notes, sizeof *d->notes);
     put_list(w, ROW_PHOTO, place, d->photos, d->n_photos, sizeof *d->photos);
 }

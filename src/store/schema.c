@@ -2,7 +2,7 @@
 
 #include <stdio.h>
 
-/* The schema, version 1. All values are SI, as in survey.h; a column's name ends in its unit. Words are the
+/* Version 1. All values are SI, as in survey.h; a column's name ends in its unit. Words are the
  * words of the files. `place` and `seq` number the rows from 0 in the order of the survey. NULL: not given.
  * Every table but `result` is rewritten by a save; nothing else refers to their numbers. */
 static const char *const version_1[] = {
@@ -152,10 +152,34 @@ static const char *const version_1[] = {
     NULL,
 };
 
+/* Version 2: the waterstop of a joint (trade rule 6), how deep it stands from the dry face, and where along the
+ * trace it lets water through. Of the joints in older files nobody said. */
+static const char *const version_2[] = {
+    "ALTER TABLE defect ADD COLUMN waterstop TEXT NOT NULL DEFAULT 'unknown'"
+    " CHECK (waterstop IN ('unknown', 'none', 'there'))",
+    "ALTER TABLE defect ADD COLUMN cutoff_m REAL CHECK (cutoff_m > 0)",
+    "CREATE TABLE open_place ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " from_m REAL NOT NULL CHECK (from_m >= 0), to_m REAL NOT NULL CHECK (to_m > from_m),"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+    NULL,
+};
+
 const schema_migration schema_migrations[] = {
     {version_1, "first version"},
+    {version_2, "waterstops of joints"},
 };
 const int schema_version = sizeof schema_migrations / sizeof *schema_migrations;
+
+int schema_pragma(sqlite3 *db, const char *sql, long long *out) {
+    sqlite3_stmt *s = NULL;
+    int code = sqlite3_prepare_v2(db, sql, -1, &s, NULL);
+    if (code == SQLITE_OK) code = sqlite3_step(s);
+    if (code == SQLITE_ROW) *out = sqlite3_column_int64(s, 0);
+    sqlite3_finalize(s);
+    return code == SQLITE_ROW ? SQLITE_OK : code == SQLITE_DONE ? SQLITE_CORRUPT : code;
+}
 
 static int run_all(sqlite3 *db, const schema_migration *list, int version, int wanted) {
     char pragma[64];
@@ -168,10 +192,13 @@ static int run_all(sqlite3 *db, const schema_migration *list, int version, int w
     return sqlite3_exec(db, pragma, NULL, NULL, NULL);
 }
 
-int schema_migrate(sqlite3 *db, const schema_migration *list, int version, int wanted) {
+/* The version is read within the transaction: another process may have migrated while this one waited. */
+int schema_migrate(sqlite3 *db, const schema_migration *list, int wanted) {
+    long long version = 0;
     int code = sqlite3_exec(db, "BEGIN IMMEDIATE", NULL, NULL, NULL);
     if (code != SQLITE_OK) return code;
-    code = run_all(db, list, version, wanted);
+    code = schema_pragma(db, "PRAGMA user_version", &version);
+    if (code == SQLITE_OK && version < wanted) code = run_all(db, list, (int)version, wanted);
     if (code == SQLITE_OK) code = sqlite3_exec(db, "COMMIT", NULL, NULL, NULL);
     if (code != SQLITE_OK) sqlite3_exec(db, "ROLLBACK", NULL, NULL, NULL);
     return code;

@@ -20,8 +20,12 @@ typedef struct {
 extern const schema_migration schema_migrations[];
 extern const int schema_version; /* how many there are */
 
-/* Bring an open database from `version` to `wanted` by `list`, in one transaction with the new user_version.
- * Returns an SQLite code; on error nothing has changed. */
-int schema_migrate(sqlite3 *db, const schema_migration *list, int version, int wanted);
+/* Bring an open database from its user_version to `wanted` by `list`, in one transaction with the new
+ * user_version; one that is as far already stays as it is. Returns an SQLite code; on error nothing has
+ * changed. */
+int schema_migrate(sqlite3 *db, const schema_migration *list, int wanted);
+
+/* The number that a pragma such as "PRAGMA user_version" answers with. Returns an SQLite code. */
+int schema_pragma(sqlite3 *db, const char *sql, long long *out);
 
 #endif

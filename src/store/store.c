@@ -242,19 +242,10 @@ static int open_database(store *st) {
     return code;
 }
 
-static int pragma_number(sqlite3 *db, const char *sql, long long *out) {
-    sqlite3_stmt *s = NULL;
-    int code = sqlite3_prepare_v2(db, sql, -1, &s, NULL);
-    if (code == SQLITE_OK) code = sqlite3_step(s);
-    if (code == SQLITE_ROW) *out = sqlite3_column_int64(s, 0);
-    sqlite3_finalize(s);
-    return code == SQLITE_ROW ? SQLITE_OK : code == SQLITE_DONE ? SQLITE_CORRUPT : code;
-}
-
 static status check_version(store *st, fault *why) {
     long long id = 0, version = 0;
-    int code = pragma_number(st->db, "PRAGMA application_id", &id);
-    if (code == SQLITE_OK) code = pragma_number(st->db, "PRAGMA user_version", &version);
+    int code = schema_pragma(st->db, "PRAGMA application_id", &id);
+    if (code == SQLITE_OK) code = schema_pragma(st->db, "PRAGMA user_version", &version);
     if (code != SQLITE_OK) return store_fault(st, code, "opened", why);
     if (id != SCHEMA_APPLICATION_ID)
         return fault_set(why, E_FORMAT, "%s: is a database of another program, not a stanch job file",
@@ -270,7 +261,7 @@ static status check_version(store *st, fault *why) {
         return fault_set(why, E_STATE,
                          "%s: is of the older job file version %lld; it must be opened once to be written",
                          st->path, version);
-    code = schema_migrate(st->db, schema_migrations, (int)version, schema_version);
+    code = schema_migrate(st->db, schema_migrations, schema_version);
     return code == SQLITE_OK ? OK : store_fault(st, code, "brought to the present version", why);
 }
 
@@ -317,7 +308,7 @@ static status build_file(store *st, const survey *first, fault *why) {
     snprintf(pragma, sizeof pragma, "PRAGMA application_id = %d", SCHEMA_APPLICATION_ID);
     code = store_exec(st, pragma, "made", why);
     if (code != OK) return code;
-    int made = schema_migrate(st->db, schema_migrations, 0, schema_version);
+    int made = schema_migrate(st->db, schema_migrations, schema_version);
     if (made != SQLITE_OK) return store_fault(st, made, "made", why);
     code = store_transaction(st, store_write_survey, first, why);
     return code == OK ? store_exec(st, "PRAGMA journal_mode = WAL", "made", why) : code;

@@ -190,6 +190,61 @@ static void check_flow(checker *c, const survey_defect *d, size_t at, double len
     }
 }
 
+/* The thinnest face that the trace runs over, or HUGE_VAL. */
+static double least_thickness_m(const checker *c, const survey_defect *d) {
+    double least_m = HUGE_VAL;
+    for (size_t i = 0; i < d->n_parts; i++) {
+        size_t face = d->parts[i].face ? names_find(c->faces, d->parts[i].face) : NAMES_NONE;
+        if (face != NAMES_NONE) least_m = fmin(least_m, c->s->faces[face].thickness_m);
+    }
+    return least_m;
+}
+
+static void check_open(checker *c, const survey_defect *d, size_t at, double length_m) {
+    const survey_open *o = &d->opens[at];
+    char from[UNITS_SHOWN], to[UNITS_SHOWN];
+    checker_length(c, o->from_m, from);
+    if (!(o->from_m >= 0))
+        checker_tell(c, d->origin, "%s, open place %zu: begins at %s, before the trace", d->mark, at + 1,
+                     from);
+    if (!(o->to_m > o->from_m))
+        checker_tell(c, d->origin, "%s, open place %zu: the stretch from %s to %s must run forward", d->mark,
+                     at + 1, from, checker_length(c, o->to_m, to));
+    else if (!(o->to_m <= length_m + CHECK_BEYOND_M))
+        checker_tell(c, d->origin,
+                     "%s, open place %zu: the stretch ends at %s, beyond the trace, which is %s long",
+                     d->mark, at + 1, checker_length(c, o->to_m, to), checker_length(c, length_m, from));
+    if (at > 0 && !(o->from_m >= d->opens[at - 1].to_m))
+        checker_tell(c, d->origin,
+                     "%s, open place %zu: begins at %s, before the end of the one before, %s; open places "
+                     "stand in their order along the trace and do not overlap",
+                     d->mark, at + 1, checker_length(c, o->from_m, from),
+                     checker_length(c, d->opens[at - 1].to_m, to));
+}
+
+/* Trade rule 6: a waterstop is described as a whole or not at all. */
+static void check_waterstop(checker *c, const survey_defect *d, double length_m) {
+    char depth[UNITS_SHOWN], limit[UNITS_SHOWN];
+    double least_m = least_thickness_m(c, d);
+    bool deep = d->cutoff_m.known, described = deep || d->n_opens > 0;
+    if (d->kind != KIND_JOINT && (d->waterstop != STOP_UNKNOWN || described))
+        checker_tell(c, d->origin, "%s: has waterstop, cutoff or open; only a joint has a waterstop",
+                     d->mark);
+    else if (d->waterstop != STOP_THERE && described)
+        checker_tell(c, d->origin, "%s: cutoff or open is given, but waterstop is %s; it must be there",
+                     d->mark, survey_waterstop_words[d->waterstop]);
+    else if (d->n_opens > 0 && !deep)
+        checker_tell(c, d->origin,
+                     "%s: open is given, but cutoff is missing, the depth of the waterstop from the dry face",
+                     d->mark);
+    if (deep && !(d->cutoff_m.v > 0 && d->cutoff_m.v < least_m))
+        checker_tell(c, d->origin,
+                     "%s: the cutoff %s must be above 0 and below the thickness of the face, %s", d->mark,
+                     checker_size(c, d->cutoff_m.v, depth), checker_size(c, least_m, limit));
+    if (d->kind != KIND_JOINT) return;
+    for (size_t i = 0; i < d->n_opens; i++) check_open(c, d, i, length_m);
+}
+
 void checker_defect(checker *c, const survey_defect *d) {
     if (strcmp(d->mark, "site") == 0)
         checker_tell(c, d->origin, "\"site\" cannot be a mark; answers use it for the whole job");
@@ -201,4 +256,5 @@ void checker_defect(checker *c, const survey_defect *d) {
     double length_m = trace_length_m(d);
     check_stations(c, d, length_m);
     for (size_t i = 0; i < d->n_flows; i++) check_flow(c, d, i, length_m);
+    check_waterstop(c, d, length_m);
 }

@@ -27,6 +27,7 @@ size_t csv_columns(csv_column into[CSV_COLUMNS_MOST]) {
     for (size_t i = 2; i < head.n; i++) n = add(into, n, GROUP_HEAD, "", &head.fields[i]);
     n = add(into, n, GROUP_SIGNS, "signs", NULL);
     n = add_table(into, n, GROUP_FLOW, "flow_", survey_flow_fields);
+    n = add_table(into, n, GROUP_OPEN, "open_", survey_open_fields);
     n = add(into, n, GROUP_NOTE, "note", NULL);
     return add_table(into, n, GROUP_PHOTO, "photo_", survey_photo_fields);
 }

@@ -6,12 +6,13 @@
 #include "survey/fields.h"
 
 typedef enum {
-    GROUP_HEAD,  /* of the defect: mark, kind, diameter, slot_faces, tried */
+    GROUP_HEAD,  /* of the defect: mark, kind, diameter, slot_faces, waterstop, cutoff, tried */
     GROUP_SIGNS, /* of the defect, words parted by spaces */
     GROUP_FACE,  /* of the point */
     GROUP_POINT, /* u, v */
     GROUP_STATION,
     GROUP_FLOW,
+    GROUP_OPEN,
     GROUP_NOTE,
     GROUP_PHOTO
 } csv_group;

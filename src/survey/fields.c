@@ -60,6 +60,9 @@ static const survey_field defect_list[] = {
     {"diameter", FIELD_MAYBE, false, AT(survey_defect, diameter_m), UNITS_SIZE, ABOVE(0, 5)},
     {"slot_faces", FIELD_WORD, false, AT(survey_defect, slot_faces),
      WORDS(survey_slot_words, SLOT_FACES_COUNT)},
+    {"waterstop", FIELD_WORD, false, AT(survey_defect, waterstop), WORDS(survey_waterstop_words, STOP_COUNT)},
+    {"cutoff", FIELD_MAYBE, false, AT(survey_defect, cutoff_m), UNITS_SIZE,
+     ABOVE(0, 20)}, /* as a thickness */
     {"tried", FIELD_TEXT, false, AT(survey_defect, tried), .limit = SURVEY_NOTE_BYTES},
 };
 
@@ -86,6 +89,11 @@ static const survey_field flow_list[] = {
     {"drips_per_min", FIELD_MAYBE, false, AT(survey_flow, drips_per_min), UNITS_PLAIN, RANGE(0, 1000)},
     {"state", FIELD_WORD, false, AT(survey_flow, state), WORDS(survey_state_words, STATE_COUNT)},
     {"on", FIELD_DATE, false, AT(survey_flow, on)},
+};
+
+static const survey_field open_list[] = {
+    {"from", FIELD_NUMBER, true, AT(survey_open, from_m), UNITS_LENGTH, RANGE(0, SURVEY_COORDINATE_MOST_M)},
+    {"to", FIELD_NUMBER, true, AT(survey_open, to_m), UNITS_LENGTH, RANGE(0, SURVEY_COORDINATE_MOST_M)},
 };
 
 static const survey_field photo_list[] = {
@@ -147,10 +155,10 @@ static const survey_field answer_list[] = {
 const survey_fields survey_site_fields = TABLE(site_list), survey_level_fields = TABLE(level_list),
                     survey_face_fields = TABLE(face_list), survey_defect_fields = TABLE(defect_list),
                     survey_point_fields = TABLE(point_list), survey_station_fields = TABLE(station_list),
-                    survey_flow_fields = TABLE(flow_list), survey_photo_fields = TABLE(photo_list),
-                    survey_material_fields = TABLE(material_list), survey_pack_fields = TABLE(pack_list),
-                    survey_rate_fields = TABLE(rate_list), survey_price_fields = TABLE(price_list),
-                    survey_answer_fields = TABLE(answer_list);
+                    survey_flow_fields = TABLE(flow_list), survey_open_fields = TABLE(open_list),
+                    survey_photo_fields = TABLE(photo_list), survey_material_fields = TABLE(material_list),
+                    survey_pack_fields = TABLE(pack_list), survey_rate_fields = TABLE(rate_list),
+                    survey_price_fields = TABLE(price_list), survey_answer_fields = TABLE(answer_list);
 
 static bool is_number(const survey_field *f) {
     return f->kind == FIELD_NUMBER || f->kind == FIELD_MAYBE;

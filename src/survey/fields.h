@@ -44,7 +44,7 @@ typedef struct {
 enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 24, SURVEY_NOTE_BYTES = 4000 };
 
 extern const survey_fields survey_site_fields, survey_level_fields, survey_face_fields, survey_defect_fields,
-    survey_point_fields, survey_station_fields, survey_flow_fields, survey_photo_fields,
+    survey_point_fields, survey_station_fields, survey_flow_fields, survey_open_fields, survey_photo_fields,
     survey_material_fields, survey_pack_fields, survey_rate_fields, survey_price_fields, survey_answer_fields;
 
 #define SURVEY_COORDINATE_MOST_M 10000.0 /* our default: a face or a level beyond 10 km is a wrong unit */

@@ -235,10 +235,10 @@ static void read_notes(json_in *in, const json_path *at, json_t *object, survey_
 }
 
 void objects_read_defect(json_in *in, const json_path *at, json_t *object, bool parts, survey_defect *out) {
-    static const char *const drawn[] = {"signs", "stations", "flows", "notes", "photos", "parts"};
-    static const char *const elsewhere[] = {"signs",  "stations", "flows", "notes",   "photos",
-                                            "object", "face",     "faces", "reversed"};
-    void *stations = NULL, *flows = NULL, *photos = NULL;
+    static const char *const drawn[] = {"signs", "stations", "flows", "open", "notes", "photos", "parts"};
+    static const char *const elsewhere[] = {"signs",  "stations", "flows", "open",  "notes",
+                                            "photos", "object",   "face",  "faces", "reversed"};
+    void *stations = NULL, *flows = NULL, *opens = NULL, *photos = NULL;
     survey_fields_read(in, at, object, survey_defect_fields, parts ? drawn : elsewhere,
                        parts ? COUNT_OF(drawn) : COUNT_OF(elsewhere), false, out);
     json_t *signs = json_in_array(in, at, object, "signs", false);
@@ -247,10 +247,12 @@ void objects_read_defect(json_in *in, const json_path *at, json_t *object, bool 
     read_list(in, at, object, "stations", survey_station_fields, sizeof(survey_station), &stations,
               &out->n_stations);
     read_list(in, at, object, "flows", survey_flow_fields, sizeof(survey_flow), &flows, &out->n_flows);
+    read_list(in, at, object, "open", survey_open_fields, sizeof(survey_open), &opens, &out->n_opens);
     read_list(in, at, object, "photos", survey_photo_fields, sizeof(survey_photo), &photos, &out->n_photos);
     read_notes(in, at, object, out);
     out->stations = stations;
     out->flows = flows;
+    out->opens = opens;
     out->photos = photos;
 }
 

@@ -112,6 +112,7 @@ void objects_write_defect(json_out *o, const survey_defect *d, bool parts) {
     if (parts) write_parts(o, d);
     write_list(o, "stations", survey_station_fields, d->stations, d->n_stations, sizeof *d->stations);
     write_list(o, "flows", survey_flow_fields, d->flows, d->n_flows, sizeof *d->flows);
+    write_list(o, "open", survey_open_fields, d->opens, d->n_opens, sizeof *d->opens);
     if (d->n_notes) {
         json_out_open(o, "notes", '[');
         for (size_t i = 0; i < d->n_notes; i++) json_out_text(o, NULL, d->notes[i]);

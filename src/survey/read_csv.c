@@ -174,10 +174,11 @@ static void take_head(csv_reader *r, draft *d, bool first) {
         survey_fields_read(&r->in, NULL, object, survey_defect_fields, NULL, 0, true, &again);
         if (signs) objects_read_signs(&r->in, NULL, signs, &again.signs);
         if (!survey_fields_equal(survey_defect_fields, defect, &again) || again.signs != defect->signs)
-            json_in_fault(
-                &r->in, NULL, NULL,
-                "kind, diameter, slot_faces, tried or signs of %s differ from line %zu; give them once",
-                defect->mark, d->line);
+            json_in_fault(&r->in, NULL, NULL,
+                          "kind, diameter, slot_faces, waterstop, cutoff, tried or signs of %s differ from "
+                          "line %zu; give "
+                          "them once",
+                          defect->mark, d->line);
     }
     json_decref(object);
     json_decref(signs);
@@ -279,6 +280,18 @@ static void take_flow(csv_reader *r, survey_defect *d) {
     json_decref(object);
 }
 
+static void take_open(csv_reader *r, survey_defect *d) {
+    const json_path at = {NULL, "open", 0}; /* a flow reading has the same members */
+    json_t *object = group_object(r, GROUP_OPEN);
+    if (!object) return;
+    survey_open *opens = push(r, d->opens, &d->n_opens, sizeof *opens);
+    if (opens) {
+        d->opens = opens;
+        survey_fields_read(&r->in, &at, object, survey_open_fields, NULL, 0, false, &opens[d->n_opens - 1]);
+    }
+    json_decref(object);
+}
+
 static void take_photo(csv_reader *r, survey_defect *d) {
     json_t *object = group_object(r, GROUP_PHOTO);
     if (!object) return;
@@ -361,6 +374,7 @@ static void take_row(csv_reader *r, const csv_row *row) {
     bool has_point = take_place(r, d);
     take_station(r, d, has_point);
     take_flow(r, &d->defect);
+    take_open(r, &d->defect);
     take_note(r, &d->defect);
     take_photo(r, &d->defect);
 }

@@ -10,9 +10,10 @@
  *   station columns       (chainage, width, wetness, bar, cover, bar_diameter) any of them makes the row a
  *                         station; then `wetness` is needed. Without `chainage` it stands at its u, v; with
  *                         chainage and no u, v it lies between two points of the trace.
- *   flow_*, note, photo   one flow reading, note, photo each row; rows with nothing else are fine.
- *   diameter, signs (words parted by spaces), slot_faces, tried  belong to the defect: in its first row, in
- *                         others empty or the same.
+ *   flow_*, open_*, note, photo_*   one flow reading, open place of the waterstop, note, photo each row; rows
+ *                         with nothing else are fine.
+ *   diameter, signs (words parted by spaces), slot_faces, waterstop, cutoff, tried  belong to the defect: in
+ *                         its first row, in others empty or the same.
  * A row whose first cell begins with "# " is a comment. The faces must be in the job.
  * Left out  site, water, faces, folds, materials, rates, prices, answers: those travel as JSON.
  * Threads  no shared state. */

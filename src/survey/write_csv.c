@@ -21,7 +21,7 @@ typedef struct {
     units_system system;
     csv_column columns[CSV_COLUMNS_MOST];
     size_t n_columns;
-    size_t row; /* of this defect: flows, notes and photos go one to a row */
+    size_t row; /* of this defect: flows, open places, notes and photos go one to a row */
 } csv_writer;
 
 static void put_cell(csv_writer *w, size_t column, const char *cell) {
@@ -57,6 +57,7 @@ static void put_column(csv_writer *w, size_t column, const row_data *r) {
     case GROUP_POINT: put_member(w, column, r->point); break;
     case GROUP_STATION: put_member(w, column, r->station); break;
     case GROUP_FLOW: put_member(w, column, i < d->n_flows ? &d->flows[i] : NULL); break;
+    case GROUP_OPEN: put_member(w, column, i < d->n_opens ? &d->opens[i] : NULL); break;
     case GROUP_NOTE: put_cell(w, column, i < d->n_notes ? d->notes[i] : ""); break;
     case GROUP_PHOTO: put_member(w, column, i < d->n_photos ? &d->photos[i] : NULL); break;
     }
@@ -92,7 +93,7 @@ static void put_defect(csv_writer *w, const survey_defect *d) {
     }
     for (; next < d->n_stations; next++)
         put_row(w, (row_data){.head = d, .face = face, .station = &d->stations[next]});
-    while (w->row < d->n_flows || w->row < d->n_notes || w->row < d->n_photos)
+    while (w->row < d->n_flows || w->row < d->n_opens || w->row < d->n_notes || w->row < d->n_photos)
         put_row(w, (row_data){.head = d});
 }
 

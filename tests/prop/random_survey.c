@@ -190,6 +190,20 @@ static void make_flows(dice *d, survey_defect *defect, double length_m) {
     }
 }
 
+static void make_waterstop(dice *d, survey_defect *defect, double length_m) {
+    defect->waterstop = (survey_waterstop)below(d, STOP_COUNT);
+    if (defect->waterstop != STOP_THERE) return;
+    defect->cutoff_m = perhaps(d, UNITS_SIZE, 0.05, 0.25, 2);
+    size_t most = defect->cutoff_m.known ? below(d, 4) : 0;
+    defect->opens = list(d, most ? most : 1, sizeof *defect->opens);
+    for (size_t i = 0; i < most; i++) {
+        double from_m = length_m * (double)i / (double)most, part_m = length_m / (double)most;
+        survey_open open = {typed(d, UNITS_LENGTH, from_m + 0.1 * part_m, from_m + 0.4 * part_m, 3),
+                            typed(d, UNITS_LENGTH, from_m + 0.5 * part_m, from_m + 0.9 * part_m, 3)};
+        if (open.to_m > open.from_m) defect->opens[defect->n_opens++] = open;
+    }
+}
+
 static void make_defect(dice *d, survey_defect *defect, size_t at) {
     defect->mark = arena_print(d->s->memory, "%s%zu", chance(d, 10) ? "#" : chance(d, 50) ? "N" : "é", at);
     defect->kind = (survey_kind)below(d, KIND_COUNT);
@@ -199,6 +213,7 @@ static void make_defect(dice *d, survey_defect *defect, size_t at) {
         defect->diameter_m = (maybe){true, typed(d, UNITS_SIZE, 0.02, 0.4, 1)};
     make_stations(d, defect, length_m);
     make_flows(d, defect, length_m);
+    if (defect->kind == KIND_JOINT) make_waterstop(d, defect, length_m);
     defect->signs = chance(d, 30) ? (unsigned)below(d, 1u << SIGN_COUNT) : 0;
     defect->slot_faces = (survey_slot_faces)below(d, SLOT_FACES_COUNT);
     defect->tried = chance(d, 20) ? words(d, true) : NULL;
@@ -330,6 +345,7 @@ static bool same_defect(const survey_defect *a, const survey_defect *b) {
     return same_list(survey_station_fields, a->stations, a->n_stations, b->stations, b->n_stations,
                      sizeof *a->stations) &&
            same_list(survey_flow_fields, a->flows, a->n_flows, b->flows, b->n_flows, sizeof *a->flows) &&
+           same_list(survey_open_fields, a->opens, a->n_opens, b->opens, b->n_opens, sizeof *a->opens) &&
            same_list(survey_photo_fields, a->photos, a->n_photos, b->photos, b->n_photos, sizeof *a->photos);
 }
 

@@ -39,7 +39,10 @@ static const char base[] =
     "  {\"mark\": \"P1\", \"kind\": \"penetration\", \"diameter_mm\": 110, \"parts\": [{\"face\": \"N\", "
     "\"points\": [[1,1]]}]},"
     "  {\"mark\": \"H1\", \"kind\": \"honeycomb\", \"parts\": [{\"face\": \"N\", \"points\": "
-    "[[2,2],[2.5,2],[2.5,2.5],[2,2.5]]}]}],"
+    "[[2,2],[2.5,2],[2.5,2.5],[2,2.5]]}]},"
+    "  {\"mark\": \"J1\", \"kind\": \"joint\", \"waterstop\": \"there\", \"cutoff_mm\": 150,"
+    "   \"open\": [{\"from_m\": 0.5, \"to_m\": 1}, {\"from_m\": 2, \"to_m\": 2.5}],"
+    "   \"parts\": [{\"face\": \"N\", \"points\": [[0.5,0.2],[3.5,0.2]]}]}],"
     " \"materials\": [{\"id\": \"plug\", \"role\": \"plug\", \"bulk_kg_m3\": 1200, \"particle_kg_m3\": 3000,"
     "   \"parts_powder\": 3, \"parts_water\": 1, \"pot_life_min\": 2, \"packs\": [{\"size_kg\": 5, "
     "\"price\": 20}]}],"
@@ -162,6 +165,34 @@ static void test_each_fault_has_its_sentence(void **state) {
         {"\"size_kg\": 5", "\"size_kg\": 0",
          "packs[0].size_kg: is 0; it must lie above 0 and up to 100000 kg"},
         {"\"size_kg\": 5, ", "", "pack 1 must have one size"},
+        {"\"waterstop\": \"there\"", "\"waterstop\": \"yes\"",
+         "a.json: defects[3].waterstop: is \"yes\"; it must be one of unknown, none, there"},
+        {"\"waterstop\": \"there\"", "\"waterstop\": \"none\"",
+         "a.json: defects[3]: J1: cutoff or open is given, but waterstop is none; it must be there"},
+        {"\"waterstop\": \"there\", ", "", "J1: cutoff or open is given, but waterstop is unknown"},
+        {"\"kind\": \"joint\"", "\"kind\": \"crack\"",
+         "J1: has waterstop, cutoff or open; only a joint has a waterstop"},
+        {"\"kind\": \"crack\",", "\"kind\": \"crack\", \"waterstop\": \"none\",",
+         "C1: has waterstop, cutoff or open; only a joint has a waterstop"},
+        {"\"diameter_mm\": 110,", "\"diameter_mm\": 110, \"open\": [{\"from_m\": 0, \"to_m\": 1}],",
+         "P1: has waterstop, cutoff or open"},
+        {"\"diameter_mm\": 110,", "\"diameter_mm\": 110, \"cutoff_mm\": 90,",
+         "P1: has waterstop, cutoff or open"},
+        {"\"cutoff_mm\": 150,", "",
+         "J1: open is given, but cutoff is missing, the depth of the waterstop from the dry face"},
+        {"\"cutoff_mm\": 150", "\"cutoff_mm\": 0",
+         "defects[3].cutoff_mm: is 0; it must lie above 0 and up to 20000 mm"},
+        {"\"cutoff_mm\": 150", "\"cutoff_mm\": 300",
+         "J1: the cutoff 300.0 mm must be above 0 and below the thickness of the face, 300.0 mm"},
+        {"\"from_m\": 0.5, \"to_m\": 1", "\"from_m\": 1, \"to_m\": 1",
+         "J1, open place 1: the stretch from 1.000 m to 1.000 m must run forward"},
+        {"\"from_m\": 0.5, \"to_m\": 1", "\"from_m\": -0.5, \"to_m\": 1",
+         "defects[3].open[0].from_m: is -0.5; it must lie in 0 to 10000 m"},
+        {"\"from_m\": 0.5, \"to_m\": 1", "\"to_m\": 1", "defects[3].open[0].from_m: is missing"},
+        {"\"from_m\": 2, \"to_m\": 2.5", "\"from_m\": 2, \"to_m\": 3.5",
+         "J1, open place 2: the stretch ends at 3.500 m, beyond the trace, which is 3.000 m long"},
+        {"\"from_m\": 2, \"to_m\": 2.5", "\"from_m\": 0.9, \"to_m\": 2.5",
+         "J1, open place 2: begins at 0.900 m, before the end of the one before, 1.000 m"},
         {"{\"mark\": \"C1\", \"finding\"", "{\"mark\": \"C9\", \"finding\"",
          "answers[0] names the mark \"C9\", which is not in the job"},
         {"\"on\": \"2024-05-06\"", "\"on\": \"2023-02-29\"",
@@ -221,7 +252,7 @@ static void test_merging(void **state) {
     char *other = replaced("\"width_mm\": 0.3", "\"width_mm\": 0.7");
     assert_true(survey_read_json(s, "a", base, sizeof base - 1, faults));
     assert_true(survey_read_json(s, "b", other, strlen(other), faults));
-    assert_int_equal(s->n_defects, 3);
+    assert_int_equal(s->n_defects, 4);
     assert_int_equal(s->n_faces, 2);
     assert_int_equal(s->n_folds, 1);
     assert_int_equal(s->n_answers, 1);
@@ -251,6 +282,7 @@ static fault_list *csv_faults(const char *table, size_t length) {
     return faults;
 }
 
+#define STOP_HEAD "mark,kind,face,u_m,v_m,waterstop,cutoff_mm,open_from_m,open_to_m\n"
 #define HEAD "mark,kind,face,u_m,v_m,chainage_m,width_mm,wetness\n"
 
 static void test_csv_faults(void **state) {
@@ -279,7 +311,13 @@ static void test_csv_faults(void **state) {
         {HEAD "C2,crack,,,,1,0.2,dry\n", "line 2: no row of C2 gives u and v"},
         {HEAD "C2,crack,N,1,1,,,\nC2,crack,,,,,0.2,dry\n", "line 3: chainage_m: is missing"},
         {HEAD "C2,crack,N,1,1,,,\nC2,joint,N,2,1,,,\n",
-         "t.csv: line 3: kind, diameter, slot_faces, tried or signs of C2 differ from line 2"},
+         "t.csv: line 3: kind, diameter, slot_faces, waterstop, cutoff, tried or signs of C2 differ from "
+         "line 2"},
+        {STOP_HEAD "C2,joint,N,1,1,there,100,,\nC2,,N,2,1,,120,,\n",
+         "cutoff, tried or signs of C2 differ from line 2"},
+        {STOP_HEAD "C2,joint,N,1,1,there,100,0.1,\n", "t.csv: line 2: open.to_m: is missing"},
+        {STOP_HEAD "C2,joint,N,1,1,there,100,0.1,0.4\nC2,,N,2,1,,,0.3,0.5\n",
+         "t.csv: line 2: C2, open place 2: begins at 0.300 m, before the end of the one before, 0.400 m"},
         {HEAD "C2,crack,N,1,1,,,\nC2,crack,E,,,0.5,0.2,dry\n",
          "line 3: face: is \"E\" in a row without u and v"},
         {HEAD "C2,crack,N,1,1,,,\nC2,crack,N,2,1,1.8,0.2,dry\n",
@@ -322,7 +360,7 @@ static void test_csv_of_a_spreadsheet(void **state) {
     survey_check(s, faults);
     for (size_t i = 0; i < fault_list_kept(faults); i++) print_message("%s\n", fault_list_text(faults, i));
     assert_int_equal(fault_list_count(faults), 0);
-    assert_int_equal(s->n_defects, 5);
+    assert_int_equal(s->n_defects, 6);
     const survey_defect *c = survey_find_defect(s, "C2");
     assert_int_equal(c->n_parts, 1);
     assert_int_equal(c->parts[0].n_points, 2);
@@ -336,6 +374,30 @@ static void test_csv_of_a_spreadsheet(void **state) {
     assert_string_equal(c->notes[0], "two\nlines");
     fault_list_free(faults);
     survey_free(s);
+}
+
+/* The waterstop and its open places fit in rows, so that a spreadsheet that replaces a joint loses none. */
+static void test_csv_carries_a_waterstop(void **state) {
+    (void)state;
+    survey *s = survey_new(), *back = survey_new();
+    fault_list *faults = fault_list_new();
+    text t = {0};
+    assert_true(survey_read_json(s, "a.json", base, sizeof base - 1, faults));
+    assert_true(survey_read_json(back, "a.json", base, sizeof base - 1, faults));
+    survey_write_csv(s, &t);
+    assert_true(survey_read_csv(back, "t.csv", t.bytes, t.length, faults));
+    const survey_defect *j = survey_find_defect(back, "J1");
+    assert_int_equal(j->waterstop, STOP_THERE);
+    assert_true(j->cutoff_m.known && j->cutoff_m.v == 0.15);
+    assert_int_equal(j->n_opens, 2);
+    assert_true(j->opens[0].from_m == 0.5 && j->opens[0].to_m == 1);
+    assert_true(j->opens[1].from_m == 2 && j->opens[1].to_m == 2.5);
+    assert_int_equal(survey_find_defect(back, "C1")->waterstop, STOP_UNKNOWN);
+    assert_true(survey_check(back, faults));
+    text_free(&t);
+    fault_list_free(faults);
+    survey_free(s);
+    survey_free(back);
 }
 
 /* Chainages that come from coordinates are kept by export and import even where a foot is no round metre. */
@@ -383,7 +445,7 @@ static void test_template(void **state) {
         for (size_t i = 0; i < fault_list_kept(faults); i++)
             print_message("%s\n", fault_list_text(faults, i));
         assert_int_equal(fault_list_count(faults), 0);
-        assert_int_equal(s->n_defects, 4); /* C1 was replaced, T1 came */
+        assert_int_equal(s->n_defects, 5); /* C1 was replaced, T1 came */
         text_free(&t);
         fault_list_free(faults);
         survey_free(s);
@@ -522,9 +584,9 @@ static void test_memory_runs_out(void **state) {
     (void)state;
     const char table[] =
         "mark,kind,face,u_m,v_m,chainage_m,width_mm,wetness,note,photo_file,signs,flow_to_m,flow_drips_per_"
-        "min\n"
-        "C2,crack,N,1,1,,0.2,seep,note,p.jpg,rust,0.5,12\nC2,,N,2,1,,,dry,,,,,\nC3,joint,N,1,2,,,,,,,,\n"
-        "C3,,N,2,2,,,,,,,,\n";
+        "min,waterstop,cutoff_mm,open_from_m,open_to_m\n"
+        "C2,crack,N,1,1,,0.2,seep,note,p.jpg,rust,0.5,12,,,,\nC2,,N,2,1,,,dry,,,,,,,,,\n"
+        "C3,joint,N,1,2,,,,,,,,,there,90,0.1,0.2\nC3,,N,2,2,,,,,,,,,,,0.5,0.6\n";
     const char drawing[] = LINE("[[1,1],[2,1]]", "\"mark\": \"C2\", \"kind\": \"crack\", \"face\": \"N\"");
     fail_each(survey_read_csv, table, sizeof table - 1);
     fail_each(survey_read_geojson, drawing, sizeof drawing - 1);
@@ -540,6 +602,7 @@ int main(void) {
         cmocka_unit_test(test_merging),
         cmocka_unit_test(test_csv_faults),
         cmocka_unit_test(test_csv_of_a_spreadsheet),
+        cmocka_unit_test(test_csv_carries_a_waterstop),
         cmocka_unit_test(test_csv_in_feet_settles_at_once),
         cmocka_unit_test(test_template),
         cmocka_unit_test(test_csv_numbers),
