@@ -58,12 +58,17 @@ static void rows_are_whole(void **state) {
     }
 }
 
-/* Fail the first, second, ... allocation until one run needs no more of them. */
+/* The planes take a large part of a second each and allocate thousands of times: they get a sample. */
+static bool is_slow(const calc_row *row) {
+    return strcmp(row->name, "crackplane") == 0 || strcmp(row->name, "plugging") == 0;
+}
+
+/* Fail the first, second, ... allocation until one run needs no more of them; of a slow row ever fewer. */
 static void memory_fails(void **state) {
     (void)state;
     for (size_t i = 0; i < calc_rows_count; i++) {
         status code = E_MEMORY;
-        for (long n = 0; code != OK; n++) {
+        for (long n = 0; code != OK; n += is_slow(calc_rows[i]) ? 1 + n / 4 : 1) {
             text to = {0};
             fault why = {0};
             mem_fail_at(n, 1);
@@ -92,6 +97,7 @@ static void odd_numbers(void **state) {
     print_message("seed %" PRIu64 "\n", seed);
     for (int run = 0; run < 20000; run++) {
         const calc_row *row = calc_rows[next_random(&seed) % calc_rows_count];
+        if (is_slow(row) && next_random(&seed) % 40 != 0) continue;
         text input = {0}, one = {0}, two = {0};
         fault why = {0}, again = {0};
         for (const char *c = row->example; *c;) {
