@@ -71,6 +71,7 @@ static uint32_t character(const char **next) {
 /* Advance in units of the font's size: no less than those of the fonts this document is set in (a test asks
  * the fonts). */
 static double advance(uint32_t code) {
+    if (code == 0xa0) return 0.46; /* a space that does not break */
     if (code >= 0x80) return 1.22;
     if (strchr("ijlI.,:;!'()[] t-/f", (int)code)) return 0.46;
     if (strchr("mwMWOQ@%", (int)code)) return 1.01;
@@ -138,7 +139,9 @@ double sheet_paragraph(sheet *s, sheet_ink ink, sheet_place place, size_t most, 
     double pitch = 1.35 * place.height, used = 0;
     for (size_t line = 0; line < most && *words; line++) {
         size_t length = line + 1 < most ? line_length(place, words) : strlen(words);
-        const char *kept = arena_print(s->memory, "%.*s", (int)length, words);
+        size_t seen = length; /* the space at the break needs no room */
+        while (words[length] && seen > 0 && words[seen - 1] == ' ') seen--;
+        const char *kept = arena_print(s->memory, "%.*s", (int)seen, words);
         if (!kept) s->failed = true;
         sheet_text(s, ink, place, kept ? kept : "");
         words += length;
