@@ -35,6 +35,7 @@ void book_formula(book *b, book_cell cell, const char *formula, double value);
 void book_sum(book *b, book_cell cell, double value);
 
 void book_leaks(book *b);  /* Leaks, Quantities (xlsx_leaks.c) */
+void book_planes(book *b); /* Plugging, when there are planes (xlsx_planes.c) */
 void book_orders(book *b); /* xlsx_job.c */
 void book_price(book *b);
 

@@ -11,4 +11,9 @@ void card_mixes(doc *d, size_t leak, double size);
 void card_steps(doc *d, size_t leak, double size);
 void card_cautions(doc *d, size_t leak, double size);
 
+/* Where the order of plugging is drawn, or why there is none. */
+void card_plane_line(doc *d, size_t leak, double size);
+/* The figure of the plane, after the card of the first leak that shares it: below it, or on the next page. */
+void card_plane_figure(doc *d, size_t leak);
+
 #endif

@@ -72,6 +72,7 @@ static void card(doc *d, size_t leak, double size) {
     middle(d, leak, size);
     card_findings(d, leak, size - 0.5);
     card_mixes(d, leak, size - 0.5);
+    card_plane_line(d, leak, size);
     card_steps(d, leak, size);
     card_cautions(d, leak, size - 0.5);
 }
@@ -113,6 +114,7 @@ static void place_card(doc *d, size_t leak, bool first) {
         d->y += height;
     else
         card(d, leak, size);
+    card_plane_figure(d, leak);
 }
 
 void section_cards(doc *d) {

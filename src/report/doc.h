@@ -43,6 +43,7 @@ typedef struct {
     memo *heights;                           /* of texts measured */
     double *card_sizes;                      /* type that each card was given in the dry run; 0 before */
     int *card_pages;                         /* by leak, 0 before the dry run */
+    int *plane_pages;                        /* by plane: page of its figure */
     int first_face, first_card, first_table; /* pages of the sections */
     bool replaced;                           /* a character without a font was met, now or in the dry run */
     int outline;                             /* of the section, for entries below it */

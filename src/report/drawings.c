@@ -1,5 +1,6 @@
 /* drawings.c - SVG of one face, DXF of all. */
 #include "report/elevation.h"
+#include "report/plane_figure.h"
 #include "report/report.h"
 #include "report/sheet_out.h"
 #include "survey/dxf.h"
@@ -27,6 +28,30 @@ status report_svg(const plan *p, size_t face, text *out, fault *why) {
     sheet_svg(&legend, drawing.height + GAP_MM, out);
     sheet_svg_end(out);
     bool whole = !drawing.failed && !legend.failed && !words.failed && !out->failed;
+    arena_free(memory);
+    return whole ? OK : fault_memory(why);
+}
+
+status report_plane_svg(const plan *p, size_t plane, text *out, fault *why) {
+    if (!(plane < p->n_planes))
+        return fault_set(why, E_INPUT, "plane %zu: the job has %zu crack planes", plane + 1, p->n_planes);
+    const char *mark = p->survey->defects[p->planes[plane].group->leaks[0]].mark;
+    const char *problem = plane_figure_problem(&p->planes[plane]);
+    if (problem) return fault_set(why, E_STATE, "%s: no order of plugging to draw: %s", mark, problem);
+    arena *memory = arena_new();
+    if (!memory) return fault_memory(why);
+    say words = say_for(p, memory);
+    plane_figure figure;
+    bool whole = plane_figure_draw(p, &p->planes[plane], PLANE_FIGURE_MM, &words, &figure);
+    double height = 0;
+    for (size_t i = 0; whole && i < figure.n; i++) height += figure.sheets[i].height + GAP_MM;
+    const char *title = say_print(&words, "Order of plugging: %s", mark);
+    if (whole) sheet_svg_begin(PLANE_FIGURE_MM, height, title, out);
+    double y = 0;
+    for (size_t i = 0; whole && i < figure.n; y += figure.sheets[i++].height + GAP_MM)
+        sheet_svg(&figure.sheets[i], y, out);
+    if (whole) sheet_svg_end(out);
+    whole = whole && !words.failed && !out->failed;
     arena_free(memory);
     return whole ? OK : fault_memory(why);
 }

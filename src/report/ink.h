@@ -32,6 +32,24 @@ typedef enum {
     INK_LAST_COAT,
     INK_CRACK,
     INK_HERE, /* the one leak of a key plan */
+    INK_PATCH, /* paper under a text */
+    INK_PLANE, /* the plane of a crack, and what is drawn in it */
+    INK_OUTLINE,
+    INK_WATER_FACE,
+    INK_HEAD_LINE,
+    INK_HEAD,
+    INK_PLUGGED,
+    INK_HATCH,
+    INK_ORDER_EARLY,
+    INK_ORDER_MIDDLE,
+    INK_ORDER_LATE,
+    INK_ORDER_LAST,
+    INK_ARROW,
+    INK_GRID,
+    INK_FLOW_FIRST,
+    INK_FLOW_HALF,
+    INK_FLOW_LAST,
+    INK_WASHOUT,
     INK_DRY,  /* the six wetness words follow in the survey's order */
     INK_DAMP,
     INK_SEEP,

@@ -85,7 +85,8 @@ status report_pdf(const plan *p, const report_options *options, text *out, fault
     d.heights = &heights;
     d.card_pages = arena_get(memory, p->n_leaks, sizeof *d.card_pages);
     d.card_sizes = arena_get(memory, p->n_leaks, sizeof *d.card_sizes);
-    if (!d.card_pages || !d.card_sizes) {
+    d.plane_pages = arena_get(memory, p->n_planes, sizeof *d.plane_pages);
+    if (!d.card_pages || !d.card_sizes || !d.plane_pages) {
         arena_free(memory);
         return fault_memory(why);
     }

@@ -28,10 +28,14 @@ status report_pdf(const plan *p, const report_options *options, text *out, fault
  * scale. E_INPUT: no such face. */
 status report_svg(const plan *p, size_t face, text *out, fault *why);
 
+/* In what order to plug one crack plane (index in the plan): plane_figure.h. E_INPUT: no such plane; E_STATE:
+ * it has no order, with the reason. */
+status report_plane_svg(const plan *p, size_t plane, text *out, fault *why);
+
 /* All faces side by side at true size, in millimetres or, for a US job, inches; same drawing as the PDF. */
 status report_dxf(const plan *p, text *out, fault *why);
 
-/* Sheets Leaks, Quantities, Orders and Price, with live formulas whose stored values are the plan's. Writes
+/* Sheets Leaks, Quantities, Plugging (when there are crack planes), Orders and Price, with live formulas whose stored values are the plan's. Writes
  * `path` itself, through a file beside it that is renamed: all or nothing. E_INPUT: date; E_IO names the path
  * and the reason. */
 status report_xlsx(const plan *p, const report_options *options, const char *path, fault *why);

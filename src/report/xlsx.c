@@ -115,6 +115,7 @@ static status fill(book *b, const report_options *options, const char *part, fau
     make_formats(b);
     if (b->error == LXW_NO_ERROR) {
         book_leaks(b);
+        book_planes(b);
         book_orders(b);
         book_price(b);
     }
