@@ -44,10 +44,13 @@ for seed in range(1, 31):
 with open(os.path.join(project, "fuzz", "corpus", "survey_json", "whole.json"), encoding="utf-8") as f:
     whole = json.load(f)
 assert not faults(whole), faults(whole)
+with open(os.path.join(project, "fuzz", "corpus", "survey_json", "waterstop.json"), encoding="utf-8") as f:
+    waterstop = json.load(f)
+assert not faults(waterstop), faults(waterstop)
 
 
-def spoil(change):
-    document = copy.deepcopy(whole)
+def spoil(change, base=whole):
+    document = copy.deepcopy(base)
     change(document)
     assert faults(document), "the schema let a spoiled document pass"
 
@@ -66,4 +69,10 @@ spoil(lambda d: d["faces"][0].pop("thickness_m"))
 spoil(lambda d: d["site"]["today"].pop("known"))
 spoil(lambda d: d["answers"][0].update(on="yesterday"))
 spoil(lambda d: d["rates"][0].update(basis="guess"))
-print(checked, "documents pass, 14 spoiled ones do not")
+spoil(lambda d: d["defects"][0].update(waterstop="yes"), waterstop)
+spoil(lambda d: d["defects"][0].update(cutoff_mm=0), waterstop)
+spoil(lambda d: d["defects"][0].update(cutoff_in=6), waterstop)
+spoil(lambda d: d["defects"][0]["open"][0].pop("to_m"), waterstop)
+spoil(lambda d: d["defects"][0]["open"][0].update(from_m=-1), waterstop)
+spoil(lambda d: d["defects"][0]["open"][0].update(from_ft=1), waterstop)
+print(checked, "documents pass, 20 spoiled ones do not")
