@@ -12,9 +12,9 @@ static const char *line_of(doc *d, size_t leak) {
     const plan *p = d->plan;
     const plan_plane *plane = p->plane_of[leak];
     if (!plane && !p->plane_skipped[leak]) return NULL;
-    if (!plane) return say_print(w, "Order of plugging: none was computed, %s.", p->plane_skipped[leak]);
+    if (!plane) return say_print(w, "Order of plugging: none was computed: %s.", p->plane_skipped[leak]);
     const char *problem = plane_figure_problem(plane);
-    if (problem) return say_print(w, "Order of plugging: none was computed, %s.", problem);
+    if (problem) return say_print(w, "Order of plugging: none was computed: %s.", problem);
     int page = d->plane_pages[plane - p->planes];
     if (plane->group->leaks[0] != leak)
         return say_print(w, "Order of plugging: together with %s, drawn on page %d.",

@@ -6,8 +6,7 @@
 
 static const double HEAD_MM = 6.6, ROW_MM = 4.2, NAME_MM = 48, GAP_MM = 2;
 enum { COLUMNS = 5 };
-static const char *const order_names[PLUGGING_ORDERS] = {"least flow first", "inward to the tube",
-                                                         "computed"};
+static const char *const order_names[PLUGGING_ORDERS] = {"least flow first", "inward", "computed"};
 
 static double draw_sentences(plane_view *v, double top) {
     const char *sentences[PLANE_SENTENCES];
@@ -57,7 +56,9 @@ static void draw_row(plane_view *v, int order, double top) {
     if (drawn)
         sheet_rectangle(v->sheet, INK_ORDER_LAST,
                         (sheet_box){0.3, top - ROW_MM + 0.3, v->sheet->width - 0.6, ROW_MM - 0.5});
-    const char *name = say_print(w, "%s%s", order_names[order], drawn ? ": DRAWN" : "");
+    bool inward = order == PLUGGING_INWARD && o->reliefs_n > 0;
+    const char *name =
+        say_print(w, "%s%s%s", order_names[order], inward ? " to the tube" : "", drawn ? ": DRAWN" : "");
     sheet_text(v->sheet, INK_TEXT, (sheet_place){{1.4, y}, 2.3, NAME_MM - 3, 0, ALIGN_LEFT, drawn}, name);
     if (o->steps_n == 0) {
         write_cell(v, 0, y, false, "not computed");

@@ -32,13 +32,16 @@ static double number_width(const order_row *r, const order_box *b, double size) 
     return sheet_text_width(say_print(r->v->words, "%zu", b->step + 1), size, true);
 }
 
-/* The largest type in which every number fits its box, else the smallest. */
+/* The largest type in which every number fits its box that fits it in the smallest. */
 static double choose_size(const order_row *r) {
     size_t last = sizeof SIZES / sizeof *SIZES - 1;
     for (size_t k = 0; k < last; k++) {
         bool all = true;
-        for (size_t i = 0; i < r->n && all; i++)
-            all = number_width(r, &r->boxes[i], SIZES[k]) + 0.5 <= r->boxes[i].width;
+        for (size_t i = 0; i < r->n && all; i++) {
+            const order_box *b = &r->boxes[i];
+            bool ever = number_width(r, b, SIZES[last]) + 0.5 <= b->width;
+            all = !ever || number_width(r, b, SIZES[k]) + 0.5 <= b->width;
+        }
         if (all) return SIZES[k];
     }
     return SIZES[last];

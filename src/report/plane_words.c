@@ -144,11 +144,11 @@ static const char *past(const plane_view *v) {
         return say_print(
             w, "Past the last wet mark: even 3 m of seal leaves %s beyond it; look for where the crack ends.",
             say_value(w, UNITS_FLOW, p->beyond_m3_s));
+    const char *need =
+        p->past_m > 0 ? say_print(w, "%s of seal is enough", say_length(w, p->past_m)) : "no seal is asked";
     if (p->practice_governs)
-        return say_print(w,
-                         "Past the last wet mark: %s of seal is enough by this plane, so the usual 300 mm (1 "
-                         "ft) or more stands.",
-                         say_length(w, p->past_m));
+        return say_print(
+            w, "Past the last wet mark: %s by this plane, so the usual 300 mm (1 ft) or more stands.", need);
     return say_print(w,
                      "Past the last wet mark the seal must run on for %s, more than the usual 300 mm (1 ft).",
                      say_length(w, p->past_m));
@@ -170,7 +170,7 @@ size_t plane_sentences(const plane_view *v, const char *out[PLANE_SENTENCES]) {
     if (v->plane->past_known) out[n++] = past(v);
     out[n++] = why_drawn(v);
     if (v->plane->group->stop_unknown)
-        out[n++] = "The open places of the waterstop are not known, so no order is computed.";
+        out[n++] = "The open places of the waterstop are not known, so the computed order is not offered.";
     for (size_t i = 0; i < v->plane->run.warnings_n && n < PLANE_SENTENCES; i++)
         if (!is_told(v->plane->run.warnings[i]))
             out[n++] = say_print(v->words, "Note: %s.", v->plane->run.warnings[i]);
