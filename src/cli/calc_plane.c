@@ -525,14 +525,14 @@ const calc_row calc_row_crackplane = {
     .fields = plane_fields,
     .fields_count = CALC_COUNT(plane_fields),
     .example =
-        "{\"temperature_c\": 10, \"water_level_m\": 5.0, \"mesh_mm\": 20,\n"
+        "{\"temperature_c\": 10, \"water_level_m\": 5.0, \"mesh_mm\": 50,\n"
         " \"panels\": [{\"id\": \"A\", \"thickness_m\": 0.35, \"lie\": \"wall\",\n"
         "             \"stations\": [{\"chainage_m\": 0, \"elevation_m\": 0, \"width_mm\": 0.2},\n"
-        "                          {\"chainage_m\": 6, \"elevation_m\": 6, \"width_mm\": 0.3}],\n"
-        "             \"slot\": [{\"from_m\": 0.5, \"to_m\": 4.0, \"depth_mm\": 37}],\n"
-        "             \"sealed\": [{\"from_m\": 0.5, \"to_m\": 4.0}]}],\n"
-        " \"reliefs\": [{\"panel\": \"A\", \"chainage_m\": 3.5, \"bore_mm\": 20, \"length_m\": 0.5}],\n"
-        " \"measured\": [{\"panel\": \"A\", \"from_m\": 0, \"to_m\": 6, \"flow_l_min\": 3.2}],\n"
+        "                          {\"chainage_m\": 2, \"elevation_m\": 1.5, \"width_mm\": 0.3}],\n"
+        "             \"slot\": [{\"from_m\": 0.5, \"to_m\": 1.5, \"depth_mm\": 37}],\n"
+        "             \"sealed\": [{\"from_m\": 0.5, \"to_m\": 1.5}]}],\n"
+        " \"reliefs\": [{\"panel\": \"A\", \"chainage_m\": 1.2, \"bore_mm\": 20, \"length_m\": 0.5}],\n"
+        " \"measured\": [{\"panel\": \"A\", \"from_m\": 0, \"to_m\": 2, \"flow_l_min\": 1.2}],\n"
         " \"report\": [{\"panel\": \"A\", \"from_m\": 0, \"to_m\": 1}],\n"
         " \"heads\": [{\"panel\": \"A\", \"chainage_m\": 1, \"depth_mm\": 200}]}\n",
     .run = run_plane,

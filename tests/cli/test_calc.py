@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow relief plug mix maturity settime evaporation bands regression healing".split()
+NAMES = "water crackflow crackplane relief plug mix maturity settime evaporation bands regression healing".split()
 
 
 def run(*arguments, data=b""):
