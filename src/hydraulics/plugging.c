@@ -25,7 +25,7 @@ typedef struct {
     arena *memory, *scratch;
     fault *why;
     plugging_result *out;
-    bool unsettled;
+    bool unsettled; /* when all is shut */
 } run;
 
 const char *plugging_order_name(plugging_order order) {
@@ -188,7 +188,8 @@ static status shut_all(run *r, const plugging_model *m, plugging_site *site) {
     bool *closed = arena_get(scratch, m->cut.n, sizeof *closed);
     status code = closed ? OK : fault_memory(r->why);
     for (size_t i = 0; i < m->cut.n && code == OK; i++) closed[i] = true;
-    if (code == OK) code = plugging_state_new(m, NULL, 0, closed, scratch, &shut, r->why);
+    plugging_start from = {.closed = closed};
+    if (code == OK) code = plugging_state_new(m, &from, scratch, &shut, r->why);
     if (code == OK) {
         site->shut_back_head_m = plugging_state_back_head_m(shut, -1);
         site->shut_m3_s = plugging_state_total_m3_s(shut);
@@ -202,7 +203,7 @@ static status shut_all(run *r, const plugging_model *m, plugging_site *site) {
 static status challenge(run *r, const plugging_site *site, plugging_order order, const size_t *given,
                         plugging_outcome *best) {
     plugging_outcome other;
-    status code = plugging_walk(site, order, given, r->memory, &other, &r->unsettled, r->why);
+    status code = plugging_walk(site, order, given, r->memory, &other, r->why);
     if (code != OK) return code;
     plugging_measure now = plugging_measure_of(&other), was = plugging_measure_of(best);
     if (best->steps_n == 0 || plugging_better(&now, &was)) *best = other;
@@ -220,7 +221,7 @@ static status judge(run *r, const plugging_search_result *found, plugging_site *
     for (size_t i = 0; i < site->reliefs_n && code == OK; i++) number[i] = r->fixed ? i : at[found->worst];
     for (int o = 0; o < PLUGGING_COMPUTED && code == OK; o++) {
         if (!r->in->wanted[o] && !r->in->wanted[PLUGGING_COMPUTED]) continue;
-        code = plugging_walk(site, (plugging_order)o, NULL, r->memory, &named[o], &r->unsettled, r->why);
+        code = plugging_walk(site, (plugging_order)o, NULL, r->memory, &named[o], r->why);
         if (r->in->wanted[o] && code == OK) orders[o] = named[o];
     }
     if (code != OK || !r->in->wanted[PLUGGING_COMPUTED]) return code;
@@ -279,7 +280,9 @@ static status tell(run *r) {
         code = warn(r, "left out: a free surface in the crack; it is taken as full, which gives too much "
                        "water where the "
                        "level stands less than about 3 wall thicknesses above");
-    if (code == OK && r->unsettled)
+    bool unsettled = r->unsettled;
+    for (int o = 0; o < PLUGGING_ORDERS; o++) unsettled |= out->orders[o].unsettled;
+    if (code == OK && unsettled)
         code = warn(r, "where water leaves the dry face did not settle at every step: flows are approximate");
     if (code == OK && r->in->wanted[PLUGGING_COMPUTED] && !out->exact_search)
         code = warn(

@@ -62,6 +62,7 @@ typedef struct {
     double peak_m2_s, met_m3_s, relief_met_m2_s; /* largest and sum of flow met; largest at reliefs */
     double start_m3_s;                           /* out of the plane, slot open, reliefs draining */
     double shut_back_head_m, shut_m3_s;          /* tubes closed too */
+    bool unsettled; /* where water leaves the dry face was not found at every step */
 } plugging_outcome;
 
 /* One state for a drawing: heads[panel][i + nx * j], chainage from end to end, depth from 0 to the thickness

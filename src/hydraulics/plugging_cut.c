@@ -61,19 +61,24 @@ static status too_many(fault *why, double segment_m) {
         segment_m * 1e3, PLUGGING_SEGMENTS);
 }
 
+/* Ends of segments fall on whole micrometres, so that they print as a person would write them. */
+static double place_m(const plane_stretch *open, double along_m) {
+    return fmin(round((open->from_m + along_m) * 1e6) / 1e6, open->to_m);
+}
+
 /* Pieces of segment_m from the start, the last one shorter. */
 static status divide(size_t panel, const plane_stretch *open, double segment_m, arena *memory,
                      plugging_cut *out, fault *why) {
-    double length_m = open->to_m - open->from_m, pieces = fmax(1, ceil(length_m / segment_m - 1e-6));
+    double length_m = open->to_m - open->from_m, pieces = fmax(1, ceil(length_m / segment_m - 1e-4));
     if (!(pieces + (double)out->n <= PLUGGING_SEGMENTS)) return too_many(why, segment_m);
     for (int i = 0; i < (int)pieces; i++) {
+        bool first = i == 0, last = i + 1 == (int)pieces;
         plugging_segment *longer = arena_push(memory, out->segments, &out->n, sizeof *longer);
         if (!longer) return fault_memory(why);
         out->segments = longer;
-        longer[out->n - 1] =
-            (plugging_segment){{panel, open->from_m + i * segment_m,
-                                i + 1 < (int)pieces ? open->from_m + (i + 1) * segment_m : open->to_m},
-                               out->chains - 1};
+        plane_interval on = {panel, first ? open->from_m : place_m(open, i * segment_m),
+                             last ? open->to_m : place_m(open, (i + 1) * segment_m)};
+        longer[out->n - 1] = (plugging_segment){on, out->chains - 1};
     }
     return OK;
 }

@@ -100,9 +100,8 @@ static status choose_kept(plugging_model *m, const bool *held, const bool *reach
     return code;
 }
 
-/* Sheets of kept_n x kept_n that live at a time: the condensed factor, the stiffness, a state's copy and
- * factor. */
-enum { SHEETS = 4 };
+/* Sheets of kept_n x kept_n that live at a time: the condensed factor, the stiffness, a state's factor. */
+enum { SHEETS = 3 };
 
 static status check_kept(const plugging_model *m, fault *why) {
     double limit = m->plane->memory_limit_bytes > 0 ? m->plane->memory_limit_bytes : PLANE_MEMORY_BYTES;

@@ -134,6 +134,13 @@ static status step(walk *w, size_t done, plugging_outcome *out, fault *why) {
     return OK;
 }
 
+/* To 37 bits (7e-12): orders that differ by rounding only are equally good. */
+static double rounded(double value) {
+    int exponent;
+    double mantissa = frexp(value, &exponent);
+    return ldexp(round(ldexp(mantissa, 37)), exponent - 37);
+}
+
 static void measure(const walk *w, double washout_m2_s, plugging_outcome *out) {
     for (size_t i = 0; i < out->steps_n; i++) {
         const plugging_step *s = &out->steps[i];
@@ -146,6 +153,8 @@ static void measure(const walk *w, double washout_m2_s, plugging_outcome *out) {
         out->met_m3_s += s->flow_m3_s;
         out->over_washout += rate_m2_s > washout_m2_s;
     }
+    out->peak_m2_s = rounded(out->peak_m2_s);
+    out->met_m3_s = rounded(out->met_m3_s);
     for (size_t r = 0; r < out->reliefs_n; r++) {
         out->reliefs[r].relief = w->site->m->reliefs[w->site->number[r]];
         out->reliefs[r].flow_m3_s = w->state->tube_m3_s[r];
@@ -164,14 +173,15 @@ static status walk_all(walk *w, arena *scratch, arena *memory, plugging_outcome 
     out->reliefs = arena_get(memory, site->reliefs_n, sizeof *out->reliefs);
     if (!w->relief_of || !w->flow_m3_s || !out->steps || !out->reliefs) return fault_memory(why);
     for (size_t i = 0; i < cut->n; i++) w->given_n += w->relief_of[i] < 0;
-    status code = plugging_state_new(site->m, site->number, site->reliefs_n, NULL, scratch, &w->state, why);
+    plugging_start from = {site->number, site->reliefs_n, NULL};
+    status code = plugging_state_new(site->m, &from, scratch, &w->state, why);
     if (code == OK) out->start_m3_s = plugging_state_total_m3_s(w->state);
     for (size_t i = 0; i < cut->n && code == OK; i++) code = step(w, i, out, why);
     return code;
 }
 
 status plugging_walk(const plugging_site *site, plugging_order order, const size_t *given, arena *memory,
-                     plugging_outcome *out, bool *unsettled, fault *why) {
+                     plugging_outcome *out, fault *why) {
     walk w = {.site = site, .order = order, .given = given};
     arena *scratch = arena_new();
     *out = (plugging_outcome){0};
@@ -181,7 +191,7 @@ status plugging_walk(const plugging_site *site, plugging_order order, const size
         measure(&w, site->washout_m2_s, out);
         out->shut_back_head_m = site->shut_back_head_m;
         out->shut_m3_s = site->shut_m3_s;
-        *unsettled |= w.state->unsettled;
+        out->unsettled = w.state->unsettled;
     }
     arena_free(scratch);
     return code;

@@ -78,9 +78,8 @@ void plugging_model_free(plugging_model *m);
 
 /* ---- one state of closing (plugging_state.c) ---- */
 
-/* Over the kept unknowns, where not said otherwise. Those on the hole of a draining relief are one: the first
- * of them stands for all (TUBE), the others are out of use (GONE). */
-enum { HELD_FREE, HELD_AIR, HELD_TUBE, HELD_GONE };
+/* Over the kept unknowns, where not said otherwise. */
+enum { HELD_FREE, HELD_AIR, HELD_TUBE };
 typedef struct {
     const plugging_model *m;
     plane_input tubes;    /* the plane with the draining reliefs only */
@@ -88,7 +87,6 @@ typedef struct {
     bool *tube_wet, *tube_runs;
     int *tube_row;                                                  /* its unknown that stands for all */
     double *rise_m, *before_m, *tube_m3_s, *base, *coupling, *unit; /* unit: a column a relief */
-    const double *stiffness, *load;                                 /* of the model, holes tied */
     int *part;             /* of each side; SIDE_OTHER within a hole */
     bool *active, *closed; /* of each side; of each segment */
     char *held;
@@ -100,10 +98,16 @@ typedef struct {
     bool unsettled; /* at any step */
 } plugging_state;
 
-/* Segments closed as told (NULL: none), the reliefs of these numbers draining; solved. Lives in `memory`, as
- * do `number` and `closed` as long as it. */
-status plugging_state_new(const plugging_model *m, const size_t *number, size_t reliefs_n, const bool *closed,
-                          arena *memory, plugging_state **out, fault *why);
+/* Which reliefs of the model drain, and what is closed to begin with (NULL: nothing). Borrowed as long as the state
+ * lives. */
+typedef struct {
+    const size_t *number;
+    size_t reliefs_n;
+    const bool *closed;
+} plugging_start;
+/* Solved. Lives in `memory`. */
+status plugging_state_new(const plugging_model *m, const plugging_start *from, arena *memory,
+                          plugging_state **out, fault *why);
 status plugging_state_close(plugging_state *s, size_t segment, fault *why);
 /* Close every side of the dry face nearer than past_m to a slot (for plugging_past.c). */
 status plugging_state_close_face(plugging_state *s, double past_m, fault *why);
@@ -129,7 +133,7 @@ typedef struct {
 /* Close segment after segment as `order` says; `given` (of ordinary segments) is read for PLUGGING_COMPUTED.
  */
 status plugging_walk(const plugging_site *site, plugging_order order, const size_t *given, arena *memory,
-                     plugging_outcome *out, bool *unsettled, fault *why);
+                     plugging_outcome *out, fault *why);
 
 /* Of each segment the relief (index into number) that lies in it, or -1; NULL without memory. */
 int *plugging_reliefs_in(const plugging_cut *cut, const plane_relief *reliefs, const size_t *number,

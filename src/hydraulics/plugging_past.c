@@ -33,7 +33,8 @@ static status lengthen(const plugging_model *m, double limit_m3_s, arena *scratc
     bool *closed = arena_get(scratch, m->cut.n, sizeof *closed);
     if (!closed) return fault_memory(why);
     for (size_t i = 0; i < m->cut.n; i++) closed[i] = true;
-    status code = plugging_state_new(m, NULL, 0, closed, scratch, &s, why);
+    plugging_start shut = {.closed = closed};
+    status code = plugging_state_new(m, &shut, scratch, &s, why);
     out->past_m = HUGE_VAL;
     for (int i = 0; i < STEPS && code == OK; i++) {
         code = plugging_state_close_face(s, length_m(i), why);

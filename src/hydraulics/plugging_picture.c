@@ -6,27 +6,21 @@
 /* Heads of all dofs of the mesh: the kept ones as the state has them, the others from them. */
 static status all_heads(plugging_model *m, const plugging_state *s, double *head_m, arena *scratch,
                         fault *why) {
-    double *kept = arena_get(scratch, (size_t)m->kept_n, sizeof *kept);
     double *x = arena_get(scratch, (size_t)m->unknowns, sizeof *x);
-    if (!kept || !x) return fault_memory(why);
-    for (int i = 0; i < m->kept_n; i++) kept[i] = s->head_m[i];
-    for (size_t r = 0; r < s->tubes.reliefs_n; r++)
-        for (size_t k = 0; k < m->hole_n[s->number[r]]; k++)
-            kept[m->hole[s->number[r]][k]] = s->head_m[s->tube_row[r]];
-    status code = m->kept_n > 0 ? sparse_expand(&m->condensed, m->whole_load, kept, x, why) : OK;
+    if (!x) return fault_memory(why);
+    status code = m->kept_n > 0 ? sparse_expand(&m->condensed, m->whole_load, s->head_m, x, why) : OK;
     for (int i = 0; i < m->mesh->dofs; i++)
         head_m[i] = m->equation[i] >= 0 ? x[m->equation[i]] : m->held_m[i];
     return code;
 }
 
-static status draw_heads(plugging_model *m, const plugging_state *s, const plugging_input *in, arena *memory,
-                         arena *scratch, plugging_picture *out, fault *why) {
+/* The field of each panel from the heads of all dofs. */
+static status draw_heads(const plugging_model *m, const plugging_input *in, const double *head_m,
+                         arena *memory, plugging_picture *out, fault *why) {
     size_t nx = (size_t)in->picture_nx, ny = (size_t)in->picture_ny;
-    double *head_m = arena_get(scratch, (size_t)m->mesh->dofs, sizeof *head_m);
     out->head_m = arena_get(memory, m->plane->panels_n, sizeof *out->head_m);
-    if (!head_m || !out->head_m) return fault_memory(why);
-    status code = all_heads(m, s, head_m, scratch, why);
-    for (size_t p = 0; p < m->plane->panels_n && code == OK; p++) {
+    if (!out->head_m) return fault_memory(why);
+    for (size_t p = 0; p < m->plane->panels_n; p++) {
         const plane_panel *panel = &m->plane->panels[p];
         double from_m = panel->stations[0].chainage_m,
                to_m = panel->stations[panel->stations_n - 1].chainage_m;
@@ -39,7 +33,7 @@ static status draw_heads(plugging_model *m, const plugging_state *s, const plugg
                 out->head_m[p][k] = (double)NAN;
         }
     }
-    return code;
+    return OK;
 }
 
 /* The flow along slot and dry face, an element a row; slot ends count to none. */
@@ -73,8 +67,10 @@ static status draw(plugging_model *m, const plugging_input *in, arena *memory, a
     const plugging_outcome *o = &out->orders[out->drawn];
     size_t *number = find_reliefs(m, o, scratch), done = 0;
     plugging_state *s;
-    if (!number) return fault_memory(why);
-    status code = plugging_state_new(m, number, o->reliefs_n, NULL, scratch, &s, why);
+    double *head_m = arena_get(scratch, (size_t)m->mesh->dofs, sizeof *head_m);
+    if (!number || !head_m) return fault_memory(why);
+    plugging_start from = {number, o->reliefs_n, NULL};
+    status code = plugging_state_new(m, &from, scratch, &s, why);
     for (int p = 0; p < PLUGGING_PICTURES && code == OK; p++) {
         const size_t until[PLUGGING_PICTURES] = {0, o->steps_n / 2, o->steps_n - 1};
         for (; done < until[p] && code == OK; done++) {
@@ -83,7 +79,8 @@ static status draw(plugging_model *m, const plugging_input *in, arena *memory, a
             code = plugging_state_close(s, (size_t)plugging_cut_find(&m->cut, &middle), why);
         }
         out->pictures[p].closed = done;
-        if (code == OK) code = draw_heads(m, s, in, memory, scratch, &out->pictures[p], why);
+        if (code == OK) code = all_heads(m, s, head_m, scratch, why);
+        if (code == OK) code = draw_heads(m, in, head_m, memory, &out->pictures[p], why);
         if (code == OK) code = draw_face(s, memory, &out->pictures[p], why);
     }
     return code;

@@ -149,24 +149,34 @@ static status find_order(graph *g, plugging_found *out, arena *memory, fault *wh
     return OK;
 }
 
-static status try_reliefs(const plugging_search_options *o, reduced *r, const size_t *number,
-                          size_t reliefs_n, size_t most, arena *memory, plugging_found *out, bool *cut_short,
-                          fault *why) {
-    graph g = {.r = r,
-               .cut = &o->coarse->cut,
+/* One search: what it looks at and where its finds go. */
+typedef struct {
+    const plugging_search_options *o;
+    reduced *r;
+    const size_t *ranked; /* reliefs, the leakiest first */
+    plugging_search_result *out;
+    arena *memory;
+    fault *why;
+} hunt;
+
+static status try_reliefs(hunt *h, const size_t *number, size_t reliefs_n, size_t most,
+                          plugging_found *found) {
+    const plugging_model *m = h->o->coarse;
+    graph g = {.r = h->r,
+               .cut = &m->cut,
                .number = number,
                .reliefs_n = reliefs_n,
                .most = most,
-               .washout_m2_s = o->washout_m2_s,
+               .washout_m2_s = h->o->washout_m2_s,
                .memory = arena_new()};
-    *out = (plugging_found){.reliefs_n = o->fixed ? 0 : reliefs_n};
-    for (size_t k = 0; k < out->reliefs_n; k++) out->number[k] = number[k];
-    status code = g.memory ? OK : fault_memory(why);
+    *found = (plugging_found){.reliefs_n = h->o->fixed ? 0 : reliefs_n};
+    for (size_t k = 0; k < found->reliefs_n; k++) found->number[k] = number[k];
+    status code = g.memory ? OK : fault_memory(h->why);
     if (code == OK) {
-        g.relief_of = plugging_reliefs_in(g.cut, o->coarse->reliefs, number, reliefs_n, g.memory);
-        code = g.relief_of ? find_order(&g, out, memory, why) : fault_memory(why);
+        g.relief_of = plugging_reliefs_in(g.cut, m->reliefs, number, reliefs_n, g.memory);
+        code = g.relief_of ? find_order(&g, found, h->memory, h->why) : fault_memory(h->why);
     }
-    *cut_short |= g.cut_short;
+    h->out->exact &= !g.cut_short;
     arena_free(g.memory);
     return code;
 }
@@ -181,8 +191,7 @@ static void keep_best(plugging_search_result *out, const plugging_found *found) 
 }
 
 /* Reliefs by the flow of their segment with the slot open, the leakiest first. */
-static size_t *rank_reliefs(const plugging_search_options *o, const double *flow_m3_s, arena *memory) {
-    const plugging_model *m = o->coarse;
+static size_t *rank_reliefs(const plugging_model *m, const double *flow_m3_s, arena *memory) {
     size_t *list = arena_get(memory, m->reliefs_n, sizeof *list);
     double *flow = arena_get(memory, m->reliefs_n, sizeof *flow);
     if (!list || !flow) return NULL;
@@ -196,62 +205,59 @@ static size_t *rank_reliefs(const plugging_search_options *o, const double *flow
     return list;
 }
 
-/* One relief more than `base` has, the best of those tried; true when it is worth its hole. */
-static status add_relief(const plugging_search_options *o, reduced *r, const size_t *ranked,
-                         const plugging_found *base, arena *memory, plugging_search_result *out, bool *worth,
-                         fault *why) {
-    const plugging_model *m = o->coarse;
-    bool first = base->reliefs_n == 0, large = m->cut.n > POSITIONS;
-    size_t tried = m->reliefs_n < POSITIONS ? m->reliefs_n : POSITIONS;
-    size_t most = first && !large ? KEPT : FEWER_KEPT;
-    if ((!first || large) && tried > FEWER) tried = FEWER;
-    out->exact &= tried == m->reliefs_n;
+/* Is a further hole worth it? The first always is. */
+static bool worth_it(const plugging_found *base, const plugging_found *found) {
+    if (base->reliefs_n == 0) return true;
+    if (found->measure.over != base->measure.over) return found->measure.over < base->measure.over;
+    return found->measure.peak_m2_s < WORTH * base->measure.peak_m2_s;
+}
+
+/* One relief more than `base` has, the best of those tried; *worth: some was worth its hole. */
+static status add_relief(hunt *h, const plugging_found *base, bool *worth) {
+    const plugging_model *m = h->o->coarse;
+    bool few = base->reliefs_n > 0 || m->cut.n > POSITIONS;
+    size_t limit = few ? FEWER : POSITIONS, tried = m->reliefs_n < limit ? m->reliefs_n : limit;
+    h->out->exact &= tried == m->reliefs_n;
     *worth = false;
     for (size_t k = 0; k < tried; k++) {
         size_t number[PLUGGING_RELIEFS];
-        bool there = false, cut_short = false;
+        bool there = false;
         plugging_found found;
         for (size_t i = 0; i < base->reliefs_n; i++)
-            number[i] = base->number[i], there |= number[i] == ranked[k];
+            number[i] = base->number[i], there |= number[i] == h->ranked[k];
         if (there) continue;
-        number[base->reliefs_n] = ranked[k];
-        status code = try_reliefs(o, r, number, base->reliefs_n + 1, most, memory, &found, &cut_short, why);
+        number[base->reliefs_n] = h->ranked[k];
+        status code = try_reliefs(h, number, base->reliefs_n + 1, few ? FEWER_KEPT : KEPT, &found);
         if (code != OK) return code;
-        out->exact &= !cut_short;
-        bool better = first || found.measure.over < base->measure.over ||
-                      (found.measure.over == base->measure.over &&
-                       found.measure.peak_m2_s < WORTH * base->measure.peak_m2_s);
-        if (better) keep_best(out, &found);
-        *worth |= better;
+        if (!worth_it(base, &found)) continue;
+        keep_best(h->out, &found);
+        *worth = true;
     }
     return OK;
 }
 
-static status search(const plugging_search_options *o, reduced *r, const double *open_m3_s, arena *memory,
-                     plugging_search_result *out, fault *why) {
-    const plugging_model *m = o->coarse;
-    size_t *ranked = rank_reliefs(o, open_m3_s, memory);
-    if (!ranked) return fault_memory(why);
-    out->exact = true;
-    out->worst = m->reliefs_n > 0 ? (int)ranked[0] : -1;
-    if (o->fixed || o->allowed == 0 || m->reliefs_n == 0) {
-        bool cut_short = false;
-        size_t *all = arena_get(memory, m->reliefs_n, sizeof *all),
-               most = m->cut.n > POSITIONS ? FEWER_KEPT : KEPT;
-        if (!all) return fault_memory(why);
-        for (size_t i = 0; i < m->reliefs_n; i++) all[i] = i;
-        out->n = 1;
-        status code =
-            try_reliefs(o, r, all, o->fixed ? m->reliefs_n : 0, most, memory, &out->best[0], &cut_short, why);
-        out->exact = !cut_short;
-        return code;
-    }
+/* All reliefs given, or none to be had. */
+static status search_fixed(hunt *h) {
+    const plugging_model *m = h->o->coarse;
+    size_t *all = arena_get(h->memory, m->reliefs_n, sizeof *all),
+           most = m->cut.n > POSITIONS ? FEWER_KEPT : KEPT;
+    if (!all) return fault_memory(h->why);
+    for (size_t i = 0; i < m->reliefs_n; i++) all[i] = i;
+    h->out->n = 1;
+    return try_reliefs(h, all, h->o->fixed ? m->reliefs_n : 0, most, &h->out->best[0]);
+}
+
+static status search(hunt *h) {
+    const plugging_model *m = h->o->coarse;
     plugging_found base = {0};
     bool worth = true;
     status code = OK;
-    for (size_t k = 0; k < o->allowed && k < m->reliefs_n && worth && code == OK; k++) {
-        code = add_relief(o, r, ranked, &base, memory, out, &worth, why);
-        if (worth) base = out->best[0];
+    h->out->exact = true;
+    h->out->worst = m->reliefs_n > 0 ? (int)h->ranked[0] : -1;
+    if (h->o->fixed || h->o->allowed == 0 || m->reliefs_n == 0) return search_fixed(h);
+    for (size_t k = 0; k < h->o->allowed && k < m->reliefs_n && worth && code == OK; k++) {
+        code = add_relief(h, &base, &worth);
+        if (worth) base = h->out->best[0];
     }
     return code;
 }
@@ -262,18 +268,21 @@ status plugging_search(const plugging_search_options *o, arena *memory, plugging
     plugging_state *open, *shut;
     reduced r;
     arena *scratch = arena_new();
+    hunt h = {.o = o, .r = &r, .out = out, .memory = memory, .why = why};
     *out = (plugging_search_result){.worst = -1};
     if (!scratch) return fault_memory(why);
     bool *closed = arena_get(scratch, m->cut.n, sizeof *closed);
     double *open_m3_s = arena_get(scratch, m->cut.n, sizeof *open_m3_s);
+    plugging_start nothing = {0}, everything = {.closed = closed};
     status code = closed && open_m3_s ? OK : fault_memory(why);
     for (size_t i = 0; i < m->cut.n && code == OK; i++) closed[i] = true;
-    if (code == OK) code = plugging_state_new(m, NULL, 0, NULL, scratch, &open, why);
-    if (code == OK) code = plugging_state_new(m, NULL, 0, closed, scratch, &shut, why);
+    if (code == OK) code = plugging_state_new(m, &nothing, scratch, &open, why);
+    if (code == OK) code = plugging_state_new(m, &everything, scratch, &shut, why);
     if (code == OK) code = reduced_make(open, shut, scratch, &r, why);
     if (code == OK) {
         plugging_state_flows(open, open_m3_s);
-        code = search(o, &r, open_m3_s, memory, out, why);
+        h.ranked = rank_reliefs(m, open_m3_s, scratch);
+        code = h.ranked ? search(&h) : fault_memory(why);
     }
     arena_free(scratch);
     return code;

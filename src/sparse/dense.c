@@ -18,9 +18,6 @@ extern void dsyrk_(const char *uplo, const char *trans, const int *n, const int 
                    const double *a, const int *lda, const double *beta, double *c, const int *ldc);
 extern void dsymv_(const char *uplo, const int *n, const double *alpha, const double *a, const int *lda,
                    const double *x, const int *incx, const double *beta, double *y, const int *incy);
-extern void drotg_(double *a, double *b, double *c, double *s);
-extern void drot_(const int *n, double *x, const int *incx, double *y, const int *incy, const double *c,
-                  const double *s);
 extern double ddot_(const int *n, const double *x, const int *incx, const double *y, const int *incy);
 
 static const int one = 1;
@@ -56,23 +53,6 @@ status dense_grow_rows(double *l, int m, int rows, int stride, fault *why) {
         dsyrk_("L", "N", &rows, &m, &minus, l + m, &stride, &unit, corner, &stride);
     }
     return dense_cholesky(corner, rows, stride, why);
-}
-
-/* Without row k, row i (the old i + 1) reaches one past the diagonal; rotating columns i and i + 1 takes that
- * entry away and leaves L L' as it is. */
-void dense_drop(double *l, int n, int stride, int k) {
-    for (int j = 0; j < n; j++) {
-        int from = j > k ? j : k + 1; /* what is above the diagonal moves nowhere */
-        memmove(at(l, stride, from - 1, j), at(l, stride, from, j), (size_t)(n - from) * sizeof *l);
-    }
-    for (int i = k; i < n - 1; i++) {
-        double *a = at(l, stride, i, i), *b = at(l, stride, i, i + 1), c, s;
-        int below = n - 2 - i;
-        drotg_(a, b, &c, &s);
-        drot_(&below, a + 1, &one, b + 1, &one, &c, &s);
-        if (*a < 0) /* the diagonal stays positive */
-            for (int q = i; q < n - 1; q++) l[(size_t)i * (size_t)stride + (size_t)q] *= -1;
-    }
 }
 
 void dense_solve_lower(const double *l, int n, int stride, double *b) {

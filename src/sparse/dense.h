@@ -23,9 +23,6 @@ status dense_grow(double *l, int m, int stride, double *column, fault *why);
  * triangle hold the new rows of A and become those of L. E_STATE: rows below m are as before. */
 status dense_grow_rows(double *l, int m, int rows, int stride, fault *why);
 
-/* L of n unknowns loses unknown k by plane rotations, (n - k)^2 work: the later ones move up by one. */
-void dense_drop(double *l, int n, int stride, int k);
-
 void dense_solve(const double *l, int n, int stride, double *b);         /* b = A^-1 b */
 void dense_solve_lower(const double *l, int n, int stride, double *b);   /* b = L^-1 b */
 void dense_solve_lower_t(const double *l, int n, int stride, double *b); /* b = L'^-1 b */
