@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CRACKS = 24, MOST = 5 };
+enum { CRACKS = 14, MOST = 5 };
 
 /* A crack with room for all its parts. */
 typedef struct {
