@@ -1,24 +1,9 @@
 #include "sparse/dense.h"
 
+#include "sparse/blas.h"
+
 #include <math.h>
 #include <string.h>
-
-/* BLAS and LAPACK by their own names: the C interface (cblas.h) is also defined by GSL's slow library, and
- * which of the two a program gets would hang on the order of linking. */
-extern void dpotrf_(const char *uplo, const int *n, double *a, const int *lda, int *info);
-extern void dtrsv_(const char *uplo, const char *trans, const char *diag, const int *n, const double *a,
-                   const int *lda, double *x, const int *incx);
-extern void dtrmm_(const char *side, const char *uplo, const char *trans, const char *diag, const int *m,
-                   const int *n, const double *alpha, const double *a, const int *lda, double *b,
-                   const int *ldb);
-extern void dtrsm_(const char *side, const char *uplo, const char *trans, const char *diag, const int *m,
-                   const int *n, const double *alpha, const double *a, const int *lda, double *b,
-                   const int *ldb);
-extern void dsyrk_(const char *uplo, const char *trans, const int *n, const int *k, const double *alpha,
-                   const double *a, const int *lda, const double *beta, double *c, const int *ldc);
-extern void dsymv_(const char *uplo, const int *n, const double *alpha, const double *a, const int *lda,
-                   const double *x, const int *incx, const double *beta, double *y, const int *incy);
-extern double ddot_(const int *n, const double *x, const int *incx, const double *y, const int *incy);
 
 static const int one = 1;
 

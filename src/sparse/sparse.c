@@ -69,10 +69,18 @@ static status told(const sparse_factor *f, fault *why) {
     return fault_set(why, E_STATE, "the sparse factorisation failed with code %d", f->common.status);
 }
 
-static sparse_factor *new_factor(int n) {
+/* NULL, with the reason in *code, without memory or without the library. */
+static sparse_factor *new_factor(int n, status *code, fault *why) {
     sparse_factor *f = mem_zero(1, sizeof *f);
-    if (!f) return NULL;
-    cholmod_start(&f->common);
+    if (!f) {
+        *code = fault_memory(why);
+        return NULL;
+    }
+    if (!cholmod_start(&f->common)) {
+        mem_free(f);
+        *code = fault_set(why, E_IO, "the library CHOLMOD is not there: install libcholmod3");
+        return NULL;
+    }
     f->common.print = 0;
     f->common.supernodal = CHOLMOD_SUPERNODAL;
     f->common.final_ll = 1;
@@ -103,8 +111,9 @@ static status factorise(const sparse_matrix *k, sparse_order order, const int *g
                         sparse_factor **out, fault *why) {
     cholmod_sparse a = as_cholmod(k);
     int *perm = NULL;
-    sparse_factor *f = new_factor(k->n);
-    if (!f) return fault_memory(why);
+    status code = OK;
+    sparse_factor *f = new_factor(k->n, &code, why);
+    if (!f) return code;
     if (order != SPARSE_AUTO) {
         f->common.nmethods = 1;
         f->common.method[0].ordering = order == SPARSE_GIVEN ? CHOLMOD_GIVEN : CHOLMOD_NATURAL;
@@ -115,7 +124,7 @@ static status factorise(const sparse_matrix *k, sparse_order order, const int *g
         perm = mem_get((size_t)k->n, sizeof *perm);
         if (perm) memcpy(perm, given, (size_t)k->n * sizeof *perm);
     }
-    status code = order == SPARSE_GIVEN && !perm ? fault_memory(why) : OK;
+    code = order == SPARSE_GIVEN && !perm ? fault_memory(why) : OK;
     if (code == OK) {
         f->l = cholmod_analyze_p(&a, perm, NULL, 0, &f->common);
         if (f->l && f->common.status == CHOLMOD_OK) cholmod_factorize(&a, f->l, &f->common);
@@ -160,9 +169,10 @@ double sparse_factor_entries(const sparse_factor *f) {
 static status order_kept_last(const sparse_matrix *k, const int *kept, int kept_n, int *order, fault *why) {
     cholmod_sparse a = as_cholmod(k);
     int *group = mem_zero((size_t)k->n, sizeof *group);
-    sparse_factor *f = new_factor(k->n);
-    status code = group && f ? OK : fault_memory(why);
-    if (code == OK) {
+    status code = OK;
+    sparse_factor *f = new_factor(k->n, &code, why);
+    if (!group) code = fault_memory(why);
+    if (f && group) {
         for (int i = 0; i < kept_n; i++) group[kept[i]] = 1;
         cholmod_camd(&a, NULL, 0, group, order, &f->common);
         code = told(f, why);

@@ -39,7 +39,8 @@ void sparse_matrix_free(sparse_matrix *m);
 void sparse_multiply(const sparse_matrix *k, const double *x, double *y);
 
 /* Factorise K, which stays the caller's and is not needed after. `given` is read for SPARSE_GIVEN only.
- * E_MEMORY, or E_STATE "... is not positive definite" naming the unknown. The caller frees *out. */
+ * E_MEMORY, E_IO when the library is not there, or E_STATE "... is not positive definite" naming the unknown. The
+ * caller frees *out. */
 status sparse_factorise(const sparse_matrix *k, sparse_order order, const int *given, sparse_factor **out,
                         fault *why);
 

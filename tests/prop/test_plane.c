@@ -3,6 +3,7 @@
 #include "../near.h"
 #include "core/units.h"
 #include "hydraulics/plane.h"
+#include "hydraulics/plane_mesh.h"
 #include "sparse/dense.h"
 #include "sparse/sparse.h"
 
@@ -513,6 +514,27 @@ static void condensed_is_the_same(void **state) {
     sparse_matrix_free(&k);
 }
 
+/* One head everywhere moves no water: K 1 = 0, with the outline of a relief hole as one free node. */
+static void level_water_rests(void **state) {
+    (void)state;
+    job j;
+    arena *memory = arena_new();
+    plane_mesh_options options = {.levels = 3};
+    plane_mesh *m;
+    sparse_matrix k;
+    random_job(&j, 5);
+    assert_int_equal(plane_mesh_build(&j.in, &options, memory, &m, NULL), OK);
+    size_t n = (size_t)m->dofs;
+    int *equation = arena_get(memory, n, sizeof *equation);
+    double *one = arena_get(memory, n, sizeof *one), *moved = arena_get(memory, n, sizeof *moved);
+    for (size_t i = 0; i < n; i++) equation[i] = (int)i, one[i] = 1;
+    assert_int_equal(plane_assemble(m, equation, (int)n, one, &k, moved, NULL), OK);
+    sparse_multiply(&k, one, moved);
+    for (int i = 0; i < m->dofs; i++) near_absolute(moved[i], 0, 1e-12 * k.value[k.start[i]]);
+    sparse_matrix_free(&k);
+    arena_free(memory);
+}
+
 int main(void) {
     gsl_set_error_handler_off();
     sparse_begin();
@@ -528,6 +550,7 @@ int main(void) {
         cmocka_unit_test(gravity),
         cmocka_unit_test(bad_input),
         cmocka_unit_test(condensed_is_the_same),
+        cmocka_unit_test(level_water_rests),
         cmocka_unit_test(memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
