@@ -11,14 +11,15 @@ int cli_report(int argc, char **argv) {
     ops_plan_request request;
     const options_item items[] = {
         {"--date", "YYYY-MM-DD", "date of the document (default today)", &date, NULL}, PLANES_OPTION(planes)};
-    const options_table table = {"report",
-                                 "JOB FOLDER",
-                                 "Writes plan.pdf, one SVG a face, faces.dxf and quantities.xlsx. The same "
-                                 "job and date give the same bytes.",
-                                 items,
-                                 2,
-                                 2,
-                                 2};
+    const options_table table = {
+        "report",
+        "JOB FOLDER",
+        "Writes plan.pdf, one SVG a face and a crack plane, faces.dxf and quantities.xlsx. The same "
+        "job and date give the same bytes.",
+        items,
+        2,
+        2,
+        2};
     fault why = {0};
     size_t n;
     bool done;

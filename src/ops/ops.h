@@ -63,7 +63,7 @@ typedef struct {
     size_t n;
 } ops_report_result;
 
-/* PDF, one SVG a face with leaks, DXF and XLSX into a folder, made when it is not there. */
+/* PDF, one SVG a face with leaks and one a crack plane, DXF and XLSX into a folder, made when it is not there. */
 status ops_report(const ops_job *job, const char *folder, const char *today, ops_report_result *out,
                   fault *why);
 

@@ -43,11 +43,15 @@ static status write_text(reporting *r, const char *path, text *bytes, status cod
     return code == OK ? note_file(r, path) : code;
 }
 
-/* A face's id as a file name: letters, digits, - and _ stay. */
-static const char *face_stem(const reporting *r, size_t face) {
-    char *stem = arena_print(r->job->plan->memory, "face-%zu-%s", face + 1, r->job->survey->faces[face].id);
+/* A text as a file name: letters, digits, - and _ stay. NULL is fine. */
+static void file_name(char *stem) {
     for (char *c = stem; c && *c; c++)
         if (!isalnum((unsigned char)*c) && *c != '-' && *c != '_') *c = '_';
+}
+
+static const char *face_stem(const reporting *r, size_t face) {
+    char *stem = arena_print(r->job->plan->memory, "face-%zu-%s", face + 1, r->job->survey->faces[face].id);
+    file_name(stem);
     return stem;
 }
 
@@ -70,6 +74,21 @@ static status write_faces(reporting *r) {
     return code;
 }
 
+/* One figure a crack plane, named by its first leak. */
+static status write_planes(reporting *r) {
+    const plan *p = r->job->plan;
+    status code = OK;
+    for (size_t i = 0; code == OK && i < p->n_planes; i++) {
+        if (p->planes[i].problem) continue;
+        text svg = {0};
+        char *stem = arena_print(p->memory, "plane-%s", p->leaks[p->planes[i].group->leaks[0]].defect->mark);
+        file_name(stem);
+        code = stem ? report_plane_svg(p, i, &svg, r->why) : fault_memory(r->why);
+        code = write_text(r, stem ? path_of(r, stem, "svg") : NULL, &svg, code);
+    }
+    return code;
+}
+
 status ops_report(const ops_job *job, const char *folder, const char *today, ops_report_result *out,
                   fault *why) {
     const report_options options = {.date = today, .version = STANCH_VERSION};
@@ -80,6 +99,7 @@ status ops_report(const ops_job *job, const char *folder, const char *today, ops
     if (code != OK) return code;
     code = write_text(&r, path_of(&r, "plan", "pdf"), &pdf, report_pdf(job->plan, &options, &pdf, why));
     if (code == OK) code = write_faces(&r);
+    if (code == OK) code = write_planes(&r);
     if (code == OK)
         code = write_text(&r, path_of(&r, "faces", "dxf"), &dxf, report_dxf(job->plan, &dxf, why));
     if (code != OK) return code;

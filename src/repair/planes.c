@@ -1,5 +1,7 @@
 #include "repair/planes.h"
 
+#include "hydraulics/plugging.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -335,7 +337,8 @@ static status fill_wet_slots(finding_planes *f, const piece *p, plane_panel *pan
     if (!slots) return fault_memory(f->why);
     for (size_t i = 0; design->n_slots && i < leak->n_wet; i++) {
         double from = fmax(leak->wet[i].from_m, p->from_m), to = fmin(leak->wet[i].to_m, p->to_m);
-        if (to - from > 1e-3) slots[panel->slots_n++] = (plane_slot){from, to, design->slots[0].depth_m};
+        if (to - from >= PLUGGING_SHORTEST_M)
+            slots[panel->slots_n++] = (plane_slot){from, to, design->slots[0].depth_m};
     }
     panel->slots = slots;
     return OK;
@@ -345,12 +348,17 @@ static status fill_slots(finding_planes *f, const piece *p, plane_panel *panel) 
     if (f->past) return fill_wet_slots(f, p, panel);
     const repair_design *design = &f->designs[p->owner.defect];
     plane_slot *slots = arena_get(f->memory, design->n_slots, sizeof *slots);
-    if (!slots) return fault_memory(f->why);
+    plane_stretch *sealed = arena_get(f->memory, design->n_slots, sizeof *sealed);
+    if (!slots || !sealed) return fault_memory(f->why);
     for (size_t i = 0; i < design->n_slots; i++) {
         double from = fmax(design->slots[i].from_m, p->from_m), to = fmin(design->slots[i].to_m, p->to_m);
-        if (to - from > 1e-3) slots[panel->slots_n++] = (plane_slot){from, to, design->slots[i].depth_m};
+        if (to - from >= PLUGGING_SHORTEST_M)
+            slots[panel->slots_n++] = (plane_slot){from, to, design->slots[i].depth_m};
+        else if (to > from)
+            sealed[panel->sealed_n++] = (plane_stretch){from, to}; /* a rest at a fold: smeared shut */
     }
     panel->slots = slots;
+    panel->sealed = sealed;
     return OK;
 }
 
