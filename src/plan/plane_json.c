@@ -143,6 +143,7 @@ static void read_reliefs(reading *r, const json_t *list, plugging_outcome *order
         order->reliefs[i] = (plugging_relief){.flow_m3_s = v[4], .back_head_m = v[5]};
         order->reliefs[i].relief =
             (plane_relief){.at = {as_size(v[0], (double)r->p->group->input.panels_n, r), v[1]},
+                           .tube = {.bore_m = r->p->tube_bore_m},
                            .hole_m = v[2],
                            .depth_m = v[3]};
     }

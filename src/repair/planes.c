@@ -48,7 +48,7 @@ static bool has_width(const survey_defect *d) {
 /* Why a leaking line has no plane; NULL when it has one. Dry lines and those not to be cut are silent. */
 static const char *why_not(const finding_planes *f, size_t i) {
     const leak_water *l = &f->leaks[i];
-    if (l->worst == WET_DRY || f->designs[i].method.name == METHOD_ENGINEER) return NULL;
+    if (l->worst == WET_DRY || f->designs[i].n_slots == 0) return NULL;
     if (!l->level_known) return "no water level is known";
     if (!has_width(l->defect) && !l->width_back_m.known) return "neither a width nor a flow was measured";
     if (!(l->head_today_m > 0)) return "today's level does not reach it";
@@ -57,8 +57,8 @@ static const char *why_not(const finding_planes *f, size_t i) {
 
 static bool is_plane(const finding_planes *f, size_t i) {
     const leak_water *l = &f->leaks[i];
-    return survey_is_line(l->defect->kind) && l->worst != WET_DRY &&
-           f->designs[i].method.name != METHOD_ENGINEER && why_not(f, i) == NULL;
+    bool plugged = survey_is_line(l->defect->kind) && l->worst != WET_DRY && f->designs[i].n_slots > 0;
+    return plugged && why_not(f, i) == NULL;
 }
 
 static status list_pieces(finding_planes *f) {

@@ -148,6 +148,10 @@ static void threads_and_stored_results_change_nothing(void **state) {
     assert_false(again->planes[0].fresh);
     plan_write_plane(&again->planes[0], &c);
     assert_string_equal(text_get(&a), text_get(&c));
+    const plugging_outcome *fresh = &one->planes[0].run.orders[one->planes[0].run.drawn];
+    const plugging_outcome *stored = &again->planes[0].run.orders[again->planes[0].run.drawn];
+    assert_true(fresh->reliefs[0].relief.tube.bore_m > 0);
+    assert_close(stored->reliefs[0].relief.tube.bore_m, fresh->reliefs[0].relief.tube.bore_m, 1e-15);
     assert_string_equal(again->cards[0].steps[5].body, one->cards[0].steps[5].body);
     assert_close(again->price.total, one->price.total, 1e-15);
     plan_free(again);
