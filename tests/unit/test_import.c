@@ -41,7 +41,8 @@ static const char base[] =
     "  {\"mark\": \"H1\", \"kind\": \"honeycomb\", \"parts\": [{\"face\": \"N\", \"points\": "
     "[[2,2],[2.5,2],[2.5,2.5],[2,2.5]]}]},"
     "  {\"mark\": \"J1\", \"kind\": \"joint\", \"waterstop\": \"there\", \"cutoff_mm\": 150,"
-    "   \"open\": [{\"from_m\": 0.5, \"to_m\": 1}, {\"from_m\": 2, \"to_m\": 2.5}],"
+    "   \"open\": [{\"from_m\": 0.5, \"to_m\": 1}, {\"from_m\": 2, \"to_m\": 2.5}, {\"from_m\": 2.5, "
+    "\"to_m\": 2.75}],"
     "   \"parts\": [{\"face\": \"N\", \"points\": [[0.5,0.2],[3.5,0.2]]}]}],"
     " \"materials\": [{\"id\": \"plug\", \"role\": \"plug\", \"bulk_kg_m3\": 1200, \"particle_kg_m3\": 3000,"
     "   \"parts_powder\": 3, \"parts_water\": 1, \"pot_life_min\": 2, \"packs\": [{\"size_kg\": 5, "
@@ -389,9 +390,10 @@ static void test_csv_carries_a_waterstop(void **state) {
     const survey_defect *j = survey_find_defect(back, "J1");
     assert_int_equal(j->waterstop, STOP_THERE);
     assert_true(j->cutoff_m.known && j->cutoff_m.v == 0.15);
-    assert_int_equal(j->n_opens, 2);
+    assert_int_equal(j->n_opens, 3); /* one more than the trace has points */
     assert_true(j->opens[0].from_m == 0.5 && j->opens[0].to_m == 1);
     assert_true(j->opens[1].from_m == 2 && j->opens[1].to_m == 2.5);
+    assert_true(j->opens[2].from_m == 2.5 && j->opens[2].to_m == 2.75);
     assert_int_equal(survey_find_defect(back, "C1")->waterstop, STOP_UNKNOWN);
     assert_true(survey_check(back, faults));
     text_free(&t);
