@@ -13,6 +13,8 @@
 /* The coarse mesh of the search, of a segment (our choice; the fine one judges). */
 #define COARSE_SHARE (1.0 / 3)
 
+#define TELL_SHARE 1e-3 /* of the first flow: less than that beyond the shut slot is not told (our choice) */
+
 /* One run: the plane without reliefs, the slot in segments, the reliefs there may be. */
 typedef struct {
     const plugging_input *in;
@@ -89,6 +91,18 @@ static double slot_depth_m(const plane_panel *p, double from_m, double to_m) {
     return depth_m;
 }
 
+/* Does the hole stand where another panel is joined? There the finite elements tie nothing (plane.h). */
+static bool at_join(const plane_input *plane, const plane_relief *hole) {
+    bool any = false;
+    for (size_t i = 0; i < plane->joins_n; i++) {
+        const plane_spot *const spots[] = {&plane->joins[i].a, &plane->joins[i].b};
+        for (int k = 0; k < 2; k++)
+            any |= spots[k]->panel == hole->at.panel &&
+                   fabs(spots[k]->chainage_m - hole->at.chainage_m) <= hole->hole_m / 2 + PLUGGING_TIE_M;
+    }
+    return any;
+}
+
 /* A hole in the middle of every segment that takes one. */
 static status offer_reliefs(run *r) {
     const plugging_input *in = r->in;
@@ -104,7 +118,7 @@ static status offer_reliefs(run *r) {
         plane_input one = r->bare;
         one.reliefs = &hole;
         one.reliefs_n = 1;
-        bool fits = hole.hole_m <= HOLE_SHARE * (on->to_m - on->from_m) &&
+        bool fits = hole.hole_m <= HOLE_SHARE * (on->to_m - on->from_m) && !at_join(&in->plane, &hole) &&
                     hole.depth_m >= slot_depth_m(p, on->from_m, on->to_m) && plane_check(&one, NULL) == OK;
         if (fits) r->reliefs[r->reliefs_n++] = hole;
     }
@@ -270,42 +284,59 @@ static void decide(const run *r) {
     out->drawn = spared ? PLUGGING_COMPUTED : PLUGGING_LEAST_FIRST;
 }
 
-/* What the model leaves out, and what was met on the way. */
-static status tell(run *r) {
-    const plugging_result *out = r->out;
+static status tell_left_out(run *r) {
     status code = warn(
         r, "left out: the crack opening under the rising pressure, fines that wash out or clog, inertia and "
            "turbulence, the resistance of the ground, and what a plug lets through while it sets");
-    if (code == OK)
-        code = warn(r, "left out: a free surface in the crack; it is taken as full, which gives too much "
-                       "water where the "
-                       "level stands less than about 3 wall thicknesses above");
-    bool unsettled = r->unsettled;
-    for (int o = 0; o < PLUGGING_ORDERS; o++) unsettled |= out->orders[o].unsettled;
-    if (code == OK && unsettled)
-        code = warn(r, "where water leaves the dry face did not settle at every step: flows are approximate");
-    if (code == OK && r->in->wanted[PLUGGING_COMPUTED] && !out->exact_search)
-        code = warn(
-            r, "the search for an order left states out: the computed order may not be the best there is");
-    if (code == OK && r->reliefs_n == 0 && r->in->wanted[PLUGGING_COMPUTED])
+    if (code != OK) return code;
+    return warn(
+        r, "left out: a free surface in the crack; it is taken as full, which gives too much water where "
+           "the level stands less than about 3 wall thicknesses above");
+}
+
+static status tell_reliefs(run *r) {
+    status code = OK;
+    if (r->reliefs_n == 0 && r->in->wanted[PLUGGING_COMPUTED])
         code = warn(r, "without a relief the computed order is information only: the last plug meets all the "
-                       "water that is "
-                       "left");
-    for (size_t i = 0; i < r->reliefs_n && r->fixed && code == OK; i++)
+                       "water that is left");
+    for (size_t i = 0; i < r->reliefs_n && r->fixed && code == OK; i++) {
         if (plugging_cut_find(&r->cut, &r->reliefs[i].at) < 0)
             code = warn(r, "reliefs[%zu] stands in no open stretch of a slot: no stretch is closed toward it",
                         i);
-    for (int o = 0; o < PLUGGING_ORDERS && code == OK; o++)
-        if (r->in->wanted[o] && out->orders[o].over_washout > 0)
-            code = warn(r,
-                        "order %s meets more than the wash-out limit of %.3g l/min a metre at %zu segments, "
-                        "up to %.3g",
-                        plugging_order_name((plugging_order)o), r->in->washout_m2_s * 60e3,
-                        out->orders[o].over_washout, out->orders[o].peak_m2_s * 60e3);
-    for (int o = 0; o < PLUGGING_ORDERS && code == OK; o++)
-        if (r->in->wanted[o] && out->orders[o].shut_m3_s > 1e-3 * out->orders[o].start_m3_s)
-            return warn(r, "with everything shut %.3g l/min still leaves beyond the slot",
-                        out->orders[o].shut_m3_s * 60e3);
+        if (code == OK && at_join(&r->bare, &r->reliefs[i]))
+            code =
+                warn(r,
+                     "reliefs[%zu] stands on a join: here the joined panel drains into its hole too, which "
+                     "crackplane leaves out",
+                     i);
+    }
+    return code;
+}
+
+static status tell_orders(run *r) {
+    const plugging_outcome *orders = r->out->orders;
+    double shut_m3_s = 0, start_m3_s = 0;
+    bool unsettled = r->unsettled;
+    status code = OK;
+    for (int o = 0; o < PLUGGING_ORDERS && code == OK; o++) {
+        unsettled |= orders[o].unsettled;
+        shut_m3_s = fmax(shut_m3_s, orders[o].shut_m3_s);
+        start_m3_s = fmax(start_m3_s, orders[o].start_m3_s);
+        if (orders[o].over_washout > 0)
+            code = warn(
+                r,
+                "order %s meets more than the wash-out limit of %.3g l/min a metre at %zu segments, up to "
+                "%.3g",
+                plugging_order_name((plugging_order)o), r->in->washout_m2_s * 60e3, orders[o].over_washout,
+                orders[o].peak_m2_s * 60e3);
+    }
+    if (code == OK && unsettled)
+        code = warn(r, "where water leaves the dry face did not settle at every step: flows are approximate");
+    if (code == OK && r->in->wanted[PLUGGING_COMPUTED] && !r->out->exact_search)
+        code = warn(
+            r, "the search for an order left states out: the computed order may not be the best there is");
+    if (code == OK && shut_m3_s > TELL_SHARE * start_m3_s)
+        code = warn(r, "with everything shut %.3g l/min still leaves beyond the slot", shut_m3_s * 60e3);
     return code;
 }
 
@@ -335,8 +366,10 @@ static status run_all(run *r) {
     if (code == OK) code = judge(r, &found, &site, at);
     if (code == OK) {
         decide(r);
-        code = tell(r);
+        code = tell_left_out(r);
     }
+    if (code == OK) code = tell_reliefs(r);
+    if (code == OK) code = tell_orders(r);
     if (code == OK && r->in->picture_nx > 0) code = plugging_draw(&fine, r->in, r->memory, r->out, r->why);
     plugging_model_free(&fine);
     return code;

@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane relief plug mix maturity settime evaporation bands regression healing".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing".split()
 
 
 def run(*arguments, data=b""):
@@ -151,6 +151,38 @@ class Calc(unittest.TestCase):
         self.bad("evaporation", {**air, "film_kg_m2": 0.1, "lie": "wall"}, "lie")
         heal = {"width_mm": 0.1, "head_m": 3, "thickness_m": 0.25, "rule": "dafstb"}
         self.bad("healing", {**heal, "upper_gradient": 25}, "upper_gradient")
+
+    def test_plugging(self):
+        panel = {"id": "A", "thickness_m": 0.35, "slot": [{"from_m": 0, "to_m": 1, "depth_mm": 37}],
+                 "stations": [{"chainage_m": 0, "elevation_m": 0, "width_mm": 0.2},
+                              {"chainage_m": 1, "elevation_m": 1, "width_mm": 0.3}]}
+        asked = {"water_level_m": 3, "mesh_mm": 60, "panels": [panel]}
+        result = self.good("plugging", asked)
+        for order in result["orders"].values():
+            steps = sorted(order["steps"], key=lambda step: step["from_m"])
+            self.assertEqual([step["from_m"] for step in steps], [0] + [step["to_m"] for step in steps[:-1]])
+            self.assertEqual(steps[-1]["to_m"], 1)
+            self.assertAlmostEqual(order["shut"]["max_back_head_m"], 3, places=9)
+            hole = order["reliefs"][0]["chainage_m"]
+            self.assertTrue(order["steps"][-1]["from_m"] < hole < order["steps"][-1]["to_m"])
+            self.assertAlmostEqual(order["steps"][-1]["total_l_min"], order["reliefs"][0]["flow_l_min"], places=9)
+        measure = lambda o: (o["over_washout"], o["peak_l_min_m"], o["met_l_min"])
+        self.assertEqual(measure(result["orders"]["computed"]), min(map(measure, result["orders"].values())))
+        self.assertEqual(result["drawn"], "least-first")
+        given = {"panel": "A", "chainage_m": 0.3, "bore_mm": 20, "length_m": 0.5}
+        result = self.good("plugging", {**asked, "reliefs": [given], "orders": ["inward"]})
+        self.assertEqual(list(result["orders"]), ["inward"])
+        self.assertEqual(result["orders"]["inward"]["reliefs"][0]["chainage_m"], 0.3)
+        none = self.good("plugging", {**asked, "reliefs_allowed": 0})
+        self.assertTrue(any("information only" in warning for warning in none["warnings"]))
+        bad = lambda change, *parts: self.bad("plugging", {**asked, **change}, *parts)
+        bad({"orders": []}, "orders")
+        bad({"orders": ["inward", "inward"]}, "orders[1]")
+        bad({"orders": ["outward"]}, "orders[0]")
+        bad({"reliefs_allowed": 1.5}, "reliefs_allowed", "1.5")
+        bad({"relief_depth_mm": 350}, "relief_depth_mm", "350")
+        bad({"panels": [{**panel, "slot": []}]}, "no slot")
+        bad({"panels": [{**panel, "sealed": [{"from_m": 0, "to_m": 1}]}]}, "no slot")
 
     def test_bands(self):
         faces = [{"id": "N", "outline": [[0, 0], [4, 0], [4, 3], [0, 3]]},
