@@ -51,11 +51,13 @@ class Case(unittest.TestCase):
             self.assertIn(word, err)
         return err
 
-    def demo(self, *, plan=False):
+    def demo(self):
         self.good("new", self.job)
         self.good("import", self.job, os.path.join(EXAMPLES, "pump-house.json"))
-        if plan:
-            self.good("plan", self.job)
+
+    def plan(self):
+        """The plan without the crack planes, which take seconds; test_the_job_sheet has them on."""
+        return self.good("plan", self.job, "--planes", "off")
 
     def export(self, kind="json"):
         return self.good("export", self.job, "--as", kind)
@@ -265,22 +267,22 @@ class Plan(Case):
     def test_planning_does_not_touch_the_survey(self):
         self.demo()
         before = self.export()
-        self.good("plan", self.job)
+        self.plan()
         self.assertEqual(self.export(), before)
 
     def test_every_leak_is_explained(self):
         self.demo()
         for defect in json.loads(self.export())["defects"]:
-            out = self.good("leak", self.job, defect["mark"])
+            out = self.good("leak", self.job, defect["mark"], "--planes", "off")
             self.assertIn(defect["mark"], out)
             self.assert_narrow(out)
 
     def test_an_answer_opens_the_design(self):
         self.demo()
-        stopped = self.good("plan", self.job)
+        stopped = self.plan()
         for finding in ("growing", "offset"):
             self.good("answer", self.job, "S1", finding, "--by", "A. Sample", "--text", "pinned, checked")
-        self.assertNotEqual(self.good("plan", self.job), stopped)
+        self.assertNotEqual(self.plan(), stopped)
         self.refused("answer", self.job, "S1", "groing", "--by", "A. Sample", "--text", "x", saying=["growing"])
         self.refused("answer", self.job, "S1", "growing", "--text", "x", saying=["--by"])
 
@@ -291,7 +293,7 @@ class Plan(Case):
     def test_the_document(self):
         self.demo()
         paper = os.path.join(self.dir, "paper")
-        self.good("report", self.job, paper)
+        self.good("report", self.job, paper, "--planes", "off")
         names = os.listdir(paper)
         for ending in (".pdf", ".svg", ".dxf", ".xlsx"):
             self.assertTrue([n for n in names if n.endswith(ending)], f"no {ending} among {names}")
