@@ -2,6 +2,7 @@
 
 #include "geom/fold.h"
 #include "geom/item.h"
+#include "geom/share.h"
 #include "geom/wall.h"
 
 #include <math.h>
@@ -322,21 +323,20 @@ static status unite(job *j, size_t face, const piece *pieces, bands_part *parts,
     for (size_t i = 0; i < n; i++) add_amount(&out->amount, &parts[i].amount);
     if (!n) return OK;
     const shape **bands = arena_get(j->scratch, n, sizeof *bands);
-    if (!bands) return fault_memory(j->why);
+    double *saved_m2 = arena_get(j->scratch, n, sizeof *saved_m2), all_m2 = 0;
+    if (!bands || !saved_m2) return fault_memory(j->why);
     for (size_t i = 0; i < n; i++) bands[i] = pieces[i].band;
-    const shape *united = wall_union(j->w, bands, n);
-    if (!united || !wall_polygons(j->w, united, j->memory, &out->bands, &out->bands_n))
-        return wall_status(j->w, j->in->faces[face].id, j->why);
+    share_bands of = {j->in->faces[face].id, bands, n, wall_union(j->w, bands, n)};
+    if (!of.united || !wall_polygons(j->w, of.united, j->memory, &out->bands, &out->bands_n))
+        return wall_status(j->w, of.face, j->why);
+    status s = share_overlaps(j->w, &of, j->scratch, saved_m2, j->why);
+    if (s != OK) return s;
 
-    double sum_m2 = out->amount.band_area_m2;
-    double union_m2 = n == 1 ? sum_m2 : fmin(wall_area_m2(j->w, united), sum_m2);
-    double saved_m2 = sum_m2 - union_m2;
-    for (size_t i = 0; i < n; i++)
-        parts[i].amount.overlap_saved_m2 = sum_m2 > 0 ? parts[i].amount.band_area_m2 / sum_m2 * saved_m2 : 0;
-    out->amount.band_area_m2 = union_m2;
-    out->amount.first_coat_area_m2 -= saved_m2;
-    out->amount.wash_area_m2 -= saved_m2;
-    out->amount.overlap_saved_m2 = saved_m2;
+    for (size_t i = 0; i < n; i++) all_m2 += parts[i].amount.overlap_saved_m2 = saved_m2[i];
+    out->amount.band_area_m2 -= all_m2;
+    out->amount.first_coat_area_m2 -= all_m2;
+    out->amount.wash_area_m2 -= all_m2;
+    out->amount.overlap_saved_m2 = all_m2;
     return OK;
 }
 

@@ -11,7 +11,8 @@
  *   Check (common practice): slot 25 x 37 mm, band 150: 0.399, half filled 0.362, last coat 0.325 m2 per m.
  *   Holes, patches: one side round, edge length P for 2 L. A ring is undercut on its outer side only; its
  *   inner side is the pipe; its length is the mean circumference. Ends of slots count for nothing.
- * Sums  Slots that cross are added up (millilitres); bands are united.
+ * Sums  Slots that cross are added up (millilitres); bands are united. What an overlap saves is shared, by
+ *   band area, among the items of a face whose bands hang together (share.h); one that meets none saves 0.
  * Folds  The two segments lie on the outlines. The next face is unfolded into the plane so that both lie on
  *   opposite sides (if need be mirrored). A line that crosses a fold or ends on it (extension > 0) goes
  *   straight on there, over as many folds as its length reaches. Of a band, the piece that hangs together
@@ -73,8 +74,8 @@ typedef struct {
     double line_length_m, slot_area_m2, slot_volume_m3;
     double band_area_m2;                     /* last coat */
     double first_coat_area_m2, wash_area_m2; /* on the united band; of an item: on its own */
-    double overlap_saved_m2; /* bands one by one less their union; of an item: its share, by band area */
-} bands_amount;              /* so band - saved, summed over items, is the union of the face */
+    double overlap_saved_m2;                 /* bands one by one less their union; of an item: its share */
+} bands_amount; /* so band - saved, summed over items, is the union of the face */
 
 /* One item on one face. */
 typedef struct {

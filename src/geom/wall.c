@@ -192,6 +192,19 @@ shape *wall_near(wall *w, const shape *of, const shape *to, double near_m) {
     return united;
 }
 
+size_t wall_pieces_n(wall *w, const shape *of) {
+    int n = GEOSGetNumGeometries_r(w->geos, of);
+    return n > 0 ? (size_t)n : 0;
+}
+
+const shape *wall_piece(wall *w, const shape *of, size_t piece) {
+    return GEOSGetGeometryN_r(w->geos, of, (int)piece);
+}
+
+shape *wall_inside(wall *w, const shape *of) {
+    return own(w, GEOSPointOnSurface_r(w->geos, of));
+}
+
 double wall_area_m2(wall *w, const shape *of) {
     double area;
     return GEOSArea_r(w->geos, of, &area) ? area : (double)NAN;

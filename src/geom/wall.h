@@ -44,6 +44,10 @@ shape *wall_move(wall *w, const shape *of, const wall_map *by);
 /* The polygons of `of` that lie within `near_m` of `to`, as one shape; empty when none does. */
 shape *wall_near(wall *w, const shape *of, const shape *to, double near_m);
 
+size_t wall_pieces_n(wall *w, const shape *of); /* its polygons and whatever else; 1 of one */
+const shape *wall_piece(wall *w, const shape *of, size_t piece); /* owned by `of` */
+shape *wall_inside(wall *w, const shape *of);                    /* a point in its inside */
+
 double wall_area_m2(wall *w, const shape *of);
 double wall_distance_m(wall *w, const shape *a, const shape *b); /* NaN when one is empty */
 bool wall_is_empty(wall *w, const shape *of);

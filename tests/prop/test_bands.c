@@ -95,6 +95,10 @@ static bands_amount total_of(const bands_input *in) {
         shared.first_coat_area_m2 += out.items[i].first_coat_area_m2 - out.items[i].overlap_saved_m2;
         shared.slot_volume_m3 += out.items[i].slot_volume_m3;
     }
+    for (size_t i = 0; i < in->items_n; i++) {
+        const bands_amount *of = &out.items[i];
+        assert_true(of->overlap_saved_m2 >= 0 && of->overlap_saved_m2 <= of->band_area_m2);
+    }
     /* What is shared out among the items is the whole. */
     NEAR(shared.band_area_m2, out.total.band_area_m2, 1e-11);
     NEAR(shared.first_coat_area_m2, out.total.first_coat_area_m2, 1e-11);
@@ -155,6 +159,29 @@ static void the_union_lies_between_the_largest_and_the_sum(void **state) {
         assert_true(all.band_area_m2 <= sum + 1e-12 && all.band_area_m2 >= largest - 1e-12);
         NEAR(all.overlap_saved_m2, sum - all.band_area_m2, 1e-11);
         assert_true(all.band_area_m2 <= face_area_m2(&s.face) + 1e-12);
+    }
+}
+
+/* Asked pair by pair: who overlaps nobody saves nothing, who overlaps somebody saves something. */
+static void only_those_that_meet_share(void **state) {
+    (void)state;
+    for (int c = 0; c < CASES; c++) {
+        scene s;
+        make(&s);
+        arena *memory = arena_new();
+        bands_result all;
+        const bands_input in = {&s.face, 1, NULL, 0, s.items, s.items_n};
+        assert_int_equal(bands_compute(&in, memory, &all, NULL), OK);
+        for (size_t i = 0; i < s.items_n; i++) {
+            double met_m2 = 0;
+            for (size_t k = 0; k < s.items_n; k++) {
+                const bands_item pair[] = {s.items[i], s.items[k]};
+                if (k != i) met_m2 += total_of(&(bands_input){&s.face, 1, NULL, 0, pair, 2}).overlap_saved_m2;
+            }
+            if (met_m2 > 1e-9) assert_true(all.items[i].overlap_saved_m2 > 0);
+            if (!(met_m2 > 0)) NEAR(all.items[i].overlap_saved_m2, 0, 0);
+        }
+        arena_free(memory);
     }
 }
 
@@ -232,6 +259,7 @@ int main(int argc, char **argv) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(moving_changes_nothing),
         cmocka_unit_test(the_union_lies_between_the_largest_and_the_sum),
+        cmocka_unit_test(only_those_that_meet_share),
         cmocka_unit_test(a_wider_band_covers_more),
         cmocka_unit_test(walking_the_other_way_changes_nothing),
         cmocka_unit_test(folding_changes_nothing),

@@ -137,6 +137,43 @@ static void a_cross_counts_its_middle_once(void **state) {
     assert_int_equal(r.parts[1].slots_n, 1);
 }
 
+/* Two crosses far apart on one face, and a line alone: each cross shares out its own overlap, the line saves
+ * nothing. The second cross is of arms 2 m and 1 m, which share by area. */
+static void only_those_that_meet_share(void **state) {
+    (void)state;
+    bands_item items[] = {
+        line_of(0, (face_run)RUN({1, 2}, {3, 2}), 0), line_of(0, (face_run)RUN({6, 7}, {8, 7}), 0),
+        line_of(0, (face_run)RUN({7, 1}, {9, 1}), 0), line_of(0, (face_run)RUN({2, 1}, {2, 3}), 0),
+        line_of(0, (face_run)RUN({7, 6.5}, {7, 7.5}), 0)};
+    const double twice_m2 = 0.325 * 0.325;
+    bands_result r = compute_one(&big, items, 5);
+    assert_int_equal(r.faces[0].bands_n, 3);
+    NEAR(r.items[0].overlap_saved_m2, twice_m2 / 2, 1e-12);
+    NEAR(r.items[3].overlap_saved_m2, twice_m2 / 2, 1e-12);
+    NEAR(r.items[1].overlap_saved_m2, twice_m2 * 2 / 3, 1e-12);
+    NEAR(r.items[4].overlap_saved_m2, twice_m2 / 3, 1e-12);
+    NEAR(r.items[2].overlap_saved_m2, 0, 0);
+    NEAR(r.total.overlap_saved_m2, 2 * twice_m2, 1e-12);
+    NEAR(r.total.band_area_m2, 9 * 0.325 - 2 * twice_m2, 1e-12);
+}
+
+/* A line across a door leaves a band on each side of it; only the side that is crossed shares. Left: 2 m by
+ * 0.325 m each, so half of the square each. */
+static void a_band_in_two_pieces_shares_where_it_meets(void **state) {
+    (void)state;
+    const face_run door = RUN({3, 0}, {5, 0}, {5, 4}, {3, 4});
+    const face_shape face = {"N", big.outline, &door, 1};
+    bands_item items[] = {line_of(0, (face_run)RUN({1, 2}, {9, 2}), 0),
+                          line_of(0, (face_run)RUN({2, 1}, {2, 3}), 0),
+                          line_of(0, (face_run)RUN({8, 5}, {8, 7}), 0)};
+    bands_result r = compute_one(&face, items, 3);
+    assert_int_equal(r.faces[0].bands_n, 3);
+    NEAR(r.items[0].band_area_m2, 6 * 0.325, 1e-12);
+    NEAR(r.items[0].overlap_saved_m2, 0.325 * 0.325 / 2, 1e-12);
+    NEAR(r.items[1].overlap_saved_m2, 0.325 * 0.325 / 2, 1e-12);
+    NEAR(r.items[2].overlap_saved_m2, 0, 0);
+}
+
 /* The outer side of a bend of 90 degrees is a drawn quarter circle, the inner a square counted once. */
 static void a_bend_has_a_round_outside(void **state) {
     (void)state;
@@ -493,6 +530,8 @@ int main(void) {
         cmocka_unit_test(an_undercut_slot),
         cmocka_unit_test(extensions_count_at_each_end),
         cmocka_unit_test(a_cross_counts_its_middle_once),
+        cmocka_unit_test(only_those_that_meet_share),
+        cmocka_unit_test(a_band_in_two_pieces_shares_where_it_meets),
         cmocka_unit_test(a_bend_has_a_round_outside),
         cmocka_unit_test(a_diagonal_is_cut_by_the_edge),
         cmocka_unit_test(openings_are_left_out),
