@@ -128,25 +128,31 @@ static void spoil_is_the_concrete_cut_out(void **state) {
     survey_free(s);
 }
 
-/* Two cracks on one another: their coats are counted once, and each pays half. */
+/* Two cracks on one another: their coats are counted once, and each pays half. A third one 1.5 m higher meets
+ * neither and pays for all of its own. */
 static void an_overlap_is_paid_once(void **state) {
     (void)state;
-    text two = {0};
-    text_add(&two, drip_line);
-    const char *rest = strstr(drip_line, "N1");
-    text_add(&two, ", {\"mark\": \"N2\"");
-    text_add(&two, rest + 3);
-    survey *s = fixture_wall(0.30, 3.0, text_get(&two));
+    text three = {0};
+    const char *rest = strstr(drip_line, "N1") + 2, *points = strstr(drip_line, "[[1,1],[9,1]]");
+    text_add(&three, drip_line);
+    text_print(&three, ", {\"mark\": \"N2%s, {\"mark\": \"N3", rest);
+    text_add_bytes(&three, rest, (size_t)(points - rest));
+    text_print(&three, "[[1,2.5],[9,2.5]]%s", points + strlen("[[1,1],[9,1]]"));
+    survey *s = fixture_wall(0.30, 3.0, text_get(&three));
     plan *p = fixture_plan(s);
     const takeoff_job *t = &p->takeoff;
-    assert_close(t->leaks[0].band_own_m2, 3.6 * 0.325, 1e-9);
-    assert_close(t->leaks[0].band_share_m2, 3.6 * 0.325 / 2, 1e-9);
-    assert_close(t->coat_m2, 3.6 * 0.325, 1e-9);
-    assert_close(t->overlap_saved_m2, 3.6 * 0.325, 1e-9);
-    assert_close(t->face_coat_m2[0], 3.6 * 0.325, 1e-9);
+    const double own = 3.6 * 0.325;
+    for (size_t i = 0; i < 3; i++) assert_close(t->leaks[i].band_own_m2, own, 1e-9);
+    assert_close(t->leaks[0].band_share_m2, own / 2, 1e-9);
+    assert_close(t->leaks[1].band_share_m2, own / 2, 1e-9);
+    assert_close(t->leaks[2].band_share_m2, own, 1e-9);
+    assert_close(t->leaks[2].last_coat_m2, own, 1e-9);
+    assert_close(t->coat_m2, 2 * own, 1e-9);
+    assert_close(t->overlap_saved_m2, own, 1e-9);
+    assert_close(t->face_coat_m2[0], 2 * own, 1e-9);
     plan_free(p);
     survey_free(s);
-    text_free(&two);
+    text_free(&three);
 }
 
 /* A small job costs the minimum charge, no more and no less. */
