@@ -37,20 +37,35 @@ static void print_findings(const plan *p) {
         if (p->findings.items[i].level == FINDING_ASK) print_finding(&p->findings.items[i]);
 }
 
-static const char *depth_of(const plan *p, size_t i, char into[UNITS_SHOWN]) {
-    double deepest = 0;
-    for (size_t k = 0; k < p->designs[i].n_slots; k++)
-        deepest = fmax(deepest, p->designs[i].slots[k].depth_m);
+/* "37 mm", "20-50 mm" where steel holds a stretch up; ! does not hold, ? not scanned. */
+enum { DEPTH_SHOWN = 2 * UNITS_SHOWN + 4 };
+static const char *depth_of(const plan *p, size_t i, char into[DEPTH_SHOWN]) {
+    const repair_design *d = &p->designs[i];
+    double deepest = 0, least = HUGE_VAL;
+    bool holds = true;
+    for (size_t k = 0; k < d->n_slots; k++) {
+        deepest = fmax(deepest, d->slots[k].depth_m);
+        least = fmin(least, d->slots[k].depth_m);
+        holds = holds && d->slots[k].holds;
+    }
     if (!(deepest > 0)) return "";
     units_system u = p->survey->site.system;
-    return units_show(UNITS_SIZE, u, deepest, u == UNITS_US ? 2 : 0, into);
+    char most[UNITS_SHOWN], low[UNITS_SHOWN] = "";
+    units_show(UNITS_SIZE, u, deepest, u == UNITS_US ? 2 : 0, most);
+    if (least < deepest) {
+        units_show(UNITS_SIZE, u, least, u == UNITS_US ? 2 : 0, low);
+        char *blank = strchr(low, ' ');
+        if (blank) strcpy(blank, "-");
+    }
+    snprintf(into, DEPTH_SHOWN, "%s%s%s%s", low, most, holds ? "" : "!", d->scan_first ? "?" : "");
+    return into;
 }
 
 static void print_leak(const plan *p, size_t i) {
     units_system u = p->survey->site.system;
     const leak_water *l = &p->leaks[i];
     char flow[UNITS_SHOWN + 2] = "", known[UNITS_SHOWN], head[UNITS_SHOWN], slot[UNITS_SHOWN] = "",
-                            depth[UNITS_SHOWN], money[32] = "";
+                            depth[DEPTH_SHOWN], money[32] = "";
     if (l->flow_m3_s.known)
         snprintf(flow, sizeof flow, "%s%s", units_show(UNITS_FLOW, u, l->flow_m3_s.v, 2, known),
                  l->basis == FLOW_EXPECTED ? "?" : "");
@@ -63,20 +78,21 @@ static void print_leak(const plan *p, size_t i) {
     wrap_cell(stdout,
               units_show(UNITS_LENGTH, u, p->designs[i].head_m > 0 ? p->designs[i].head_m : l->head_design_m,
                          2, head),
-              9);
+              8);
     wrap_cell(stdout, method_words[p->designs[i].method.name], 18);
-    wrap_cell(stdout, slot, 9);
-    wrap_cell(stdout, depth_of(p, i, depth), 8);
-    printf("%10s\n", money);
+    wrap_cell(stdout, slot, 8);
+    wrap_cell(stdout, depth_of(p, i, depth), 11);
+    printf("%9s\n", money);
 }
 
 static void print_leaks(const plan *p, size_t most) {
-    printf("\n%-7s%-5s%-13s%-9s%-18s%-9s%-8s%10s\n", "mark", "wet", "flow", "head", "method", "slot", "deep",
+    printf("\n%-7s%-5s%-13s%-8s%-18s%-8s%-11s%9s\n", "mark", "seen", "flow", "head", "method", "slot", "deep",
            p->survey->site.currency);
     for (size_t i = 0; i < p->n_leaks && i < most; i++) print_leak(p, i);
     if (p->n_leaks > most)
         printf("... and %zu more: stanch report, or stanch plan --json\n", p->n_leaks - most);
-    printf("flow: measured, or with ? expected; head: at the design level, everything shut\n");
+    printf("flow: measured, or with ? expected; head: at the design level, everything shut;\n"
+           "deep: ! a stretch does not hold with its factor, ? not scanned: scan before cutting\n");
 }
 
 static int pad_to(const char *name, int columns) {
@@ -156,6 +172,9 @@ static status print_plan(const plan *p, bool json, fault *why) {
     print_orders(p);
     print_totals(p);
     print_price(p);
+    printf("\n");
+    for (size_t i = 0; i < plan_n_general_cautions; i++)
+        wrap_print(stdout, "! ", plan_general_cautions[i], 2);
     return OK;
 }
 

@@ -1,9 +1,12 @@
 #include "cli/planes.h"
 
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
 status planes_read(const char *word, ops_plan_request *out, fault *why) {
+    setenv("OPENBLAS_NUM_THREADS", "1",
+           0); /* the planes of a job are spread over threads; BLAS must not start its own */
     long processors = sysconf(_SC_NPROCESSORS_ONLN);
     *out = (ops_plan_request){.planes = true,
                               .threads = processors > 0 && processors < 1000 ? (int)processors : 1};

@@ -105,8 +105,8 @@ static status ask_about_numbers(const survey *s, const leak_water *leak, arena *
     if (code == OK && d->kind == KIND_JOINT && leak->worst != WET_DRY && !survey_stop_known(d))
         code = finding_add(s, memory, list, FINDING_ASK, d->mark, "waterstop",
                            "Has this joint a waterstop, how deep, and where does it let water through? Until "
-                           "that is known no order of "
-                           "plugging is computed for it.",
+                           "that is known no best order is "
+                           "computed; what is drawn takes the joint as open all through.",
                            why);
     bool strong = leak->worst == WET_JET || leak->worst == WET_RUN;
     if (code == OK && strong && !leak->flow_measured_m3_s.known)

@@ -1,11 +1,12 @@
 /* leak.h - the water at one defect: head and pressure at each station, flow expected or measured, grade.
  *
- * Model  driving head = level - elevation of the dry face (trade rule 3); crack flow by the cubic law with
- * entry and exit losses (crackflow.h) at each station, integrated along the wet stretches by the trapezoidal
- * rule; this is the one-dimensional estimate, straight through the wall. Timed readings give one flow factor
- * by least squares on litres (trade rule 4). A drip count is a rank and never litres. Wet stretch  a run of
- * neighbouring stations that are not dry, from its first to its last station; a single wet station stands for
- * half the way to each neighbour. Units  SI, degrees Celsius.   Threads  no shared state. */
+ * Model  driving head = level - elevation of the dry face (trade rule 3); crack flow by the cubic law with entry and
+ *   exit losses (crackflow.h), integrated along the wet stretches with width and head straight between stations; this is
+ *   the one-dimensional estimate, straight through the wall. Timed readings give one flow factor by least squares on
+ *   litres (trade rule 4). A drip count is a rank and never litres.
+ * Wet stretch  a run of neighbouring stations that are not dry, from its first to its last station; a single wet
+ *   station stands for half the way to each neighbour.
+ * Units  SI, degrees Celsius.   Threads  no shared state. */
 #ifndef STANCH_HYDRAULICS_LEAK_H
 #define STANCH_HYDRAULICS_LEAK_H
 
@@ -14,14 +15,12 @@
 #include "hydraulics/leakgrade.h"
 #include "survey/trace.h"
 
-#define LEAK_FLOW_FACTOR                                                                                     \
-    0.25 /* best single value, our default within 0.17-0.25 of Akhavan et al. 2012 (abstract) */
 #define LEAK_WATER_C 10.0 /* our default where the leaking water was not measured */
 
 typedef enum { FLOW_UNKNOWN, FLOW_EXPECTED, FLOW_MEASURED } leak_flow_basis;
 
 typedef struct {
-    double chainage_m, elevation_m;
+    double chainage_m, elevation_m, thickness_m;  /* of its face */
     double head_today_m, head_design_m;           /* >= 0 */
     double pressure_today_pa, pressure_design_pa; /* behind everything shut */
     maybe width_hydraulic_m; /* of the width times the cube root of the flow factor used */
@@ -51,6 +50,7 @@ typedef struct {
     maybe widest_m;           /* widest measured width */
     maybe flow_expected_m3_s; /* flow factor CRACKFLOW_FACTOR */
     maybe flow_smooth_m3_s;   /* flow factor 1: pump size (trade rule 7) */
+    maybe flow_1d_m3_s;       /* this estimate with the factor found, else CRACKFLOW_FACTOR */
     maybe flow_measured_m3_s; /* sum of the latest timed readings of the uncut leak */
     maybe flow_factor;        /* found from measured flow and widths */
     maybe width_back_m;       /* hydraulic width found back from the measured flow over the wet stretch */

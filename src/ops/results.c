@@ -19,6 +19,7 @@ void results_write_look(json_out *o, const plan *p, size_t leak) {
     json_out_quantity(o, "wet", UNITS_LENGTH, l->wet_m);
     json_out_maybe(o, "flow_expected", UNITS_FLOW, l->flow_expected_m3_s);
     json_out_maybe(o, "flow_smooth", UNITS_FLOW, l->flow_smooth_m3_s);
+    json_out_maybe(o, "flow_one_dimension", UNITS_FLOW, l->flow_1d_m3_s);
     json_out_maybe(o, "flow_measured", UNITS_FLOW, l->flow_measured_m3_s);
     json_out_maybe(o, "flow_factor", UNITS_PLAIN, l->flow_factor);
     json_out_maybe(o, "width_found_back", UNITS_SIZE, l->width_back_m);

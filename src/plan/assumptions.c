@@ -122,7 +122,12 @@ status plan_list_assumptions(plan *p, fault *why) {
                    "Where the head is under three wall thicknesses, leaving out the free surface overstates "
                    "the flow by 3 % and more (21 % at one; computed by us).",
                    why);
-    if (code == OK) code = add(p, "Flows are the one-dimensional estimate, straight through the wall.", why);
+    if (code == OK)
+        code = add(p,
+                   p->planes_on ? "Flows of leaks without a crack plane are the one-dimensional estimate, "
+                                  "straight through the wall."
+                                : "Flows are the one-dimensional estimate, straight through the wall.",
+                   why);
     if (code == OK) code = add_unpriced(p, why);
     return code == OK ? add_catalogue(p, why) : code;
 }

@@ -4,10 +4,12 @@
 #include "plan/show.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double TACKY_S =
     600; /* a brushed slurry stays tacky about ten minutes, our default: look and feel decide */
-static const double MIST_S = 4 * 3600.0; /* our default until the cure plan says better */
+static const double MIST_S =
+    4 * 3600.0; /* two rounds a working day, as priced; our default until the cure plan says better */
 
 typedef struct {
     plan *p;
@@ -125,16 +127,45 @@ static status wash_and_soak(writing *w) {
                 "dry. Only then mix.");
 }
 
+static bool is_open(const plan *p, const char *mark, const char *code) {
+    for (size_t i = 0; i < p->findings.n; i++) {
+        const finding *f = &p->findings.items[i];
+        if (!f->answer && strcmp(f->mark, mark) == 0 && strcmp(f->code, code) == 0) return true;
+    }
+    return false;
+}
+
+/* Where steel may lie in the hole's way the step is a hold point: the question on it is open. */
 static status set_relief(writing *w) {
     plan *p = w->p;
     const design_relief *r = &p->designs[w->leak].relief;
     if (!r->wanted) return OK;
+    bool open = is_open(p, p->leaks[w->leak].defect->mark, "relief");
     return step(
-        w, false, "Set the relief tube",
+        w, open, "Set the relief tube",
         arena_print(
             p->memory,
-            "At %s drill %s deep (deeper than the slot, between the bars) and set a tube of %s bore: %s.",
+            "%sAt %s drill %s deep (deeper than the cut, between the bars) and set a tube of %s bore: %s.",
+            open ? "The question \"relief\" is open: no hole is drilled before a place between the bars is "
+                   "marked. "
+                 : "",
             show_length(p, r->at_m), show_size(p, r->depth_m), show_size(p, r->bore_m), r->reason));
+}
+
+/* How much of the cut is plug: one depth, or one for each stretch that steel holds up. */
+static const char *fill_text(writing *w) {
+    plan *p = w->p;
+    const repair_design *d = &p->designs[w->leak];
+    if (d->method.name == METHOD_CUT_BACK) return "Plug the spots where water runs, the rest is packed. ";
+    if (d->n_slots == 1)
+        return arena_print(p->memory, "Fill the lower %s. ", show_size(p, d->slots[0].plug_m));
+    const char *body = "Fill the lower part: ";
+    for (size_t i = 0; body && i < d->n_slots; i++)
+        body = arena_print(p->memory, "%s%s to %s: %s%s%s", body, show_length(p, d->slots[i].from_m),
+                           show_length(p, d->slots[i].to_m), show_size(p, d->slots[i].plug_m),
+                           d->slots[i].holds ? "" : " (does not hold with its factor: see the question)",
+                           i + 1 < d->n_slots ? "; " : ". ");
+    return body;
 }
 
 /* The most that a fresh piece pushes back before it has set, when the plane is known: pressure times its face. */
@@ -169,24 +200,24 @@ static status plug(writing *w) {
     const repair_design *d = &p->designs[w->leak];
     const takeoff_mix *mix = &p->takeoff.leaks[w->leak].mixes[MIX_PLUG];
     if (!mix->material) return OK;
-    double deepest = 0;
-    for (size_t i = 0; i < d->n_slots; i++) deepest = fmax(deepest, d->slots[i].plug_m);
-    const char *batches = batch_text(w, MIX_PLUG), *order = order_text(w);
-    if (!batches || !order) return fault_memory(w->why);
-    status code = step(w, false, "Plug",
-                       arena_print(p->memory,
-                                   "%sFill the lower %s. %sHold each ball until it no longer gives; no bond "
-                                   "is counted before the final set is seen.",
-                                   batches, show_size(p, deepest), order));
+    const char *batches = batch_text(w, MIX_PLUG), *fill = fill_text(w), *order = order_text(w);
+    if (!batches || !fill || !order) return fault_memory(w->why);
+    status code = step(
+        w, false, "Plug",
+        arena_print(
+            p->memory,
+            "%s%s%sHold each ball until it no longer gives; no bond is counted before the final set is seen.",
+            batches, fill, order));
     if (code != OK) return code;
-    set_timer(w, "set", mix->usable_s);
+    set_timer(w, "set", mix->set_s);
     if (d->relief.wanted)
         code = step(w, true, "Close the relief",
                     arena_print(p->memory,
                                 "Last of all: pull the tube, fill the hole to its full depth of %s, hold "
-                                "until set; then all is shut at the full head of %s.",
+                                "until set; then all is shut at "
+                                "the full head of %s.",
                                 show_size(p, d->relief.depth_m), show_length(p, d->head_m)));
-    if (code == OK && d->relief.wanted) set_timer(w, "set", mix->usable_s);
+    if (code == OK && d->relief.wanted) set_timer(w, "set", mix->set_s);
     if (code != OK) return code;
     return step(w, true, "Water stopped",
                 "No water for ten minutes over the whole length and beyond both ends. If it shows further "
@@ -226,7 +257,8 @@ static status coats(writing *w) {
 
 static status finish(writing *w) {
     status code = step(w, false, "Keep moist",
-                       "2-3 days: mist before it dries, cover against wind and sun, keep from frost.");
+                       "2-3 days under held wet cloth or sheet: look and mist every 4 h of the working day, "
+                       "cover against wind and sun, keep from frost.");
     if (code != OK) return code;
     set_timer(w, "mist", MIST_S);
     return step(w, true, "Prove it dry",
@@ -251,6 +283,10 @@ static status list_cautions(writing *w) {
     if (code == OK && d->relief.wanted)
         code = caution(w, "Water under pressure: stand aside of the jet; set the relief before a plug. Watch "
                           "for soil in the water and stop if it shows.");
+    if (code == OK && t->plug_volume_m3 > 0.002)
+        code = caution(
+            w,
+            "Fast-set plug in bulk gets hot enough to burn: place it in layers, do not cover a warm mass.");
     if (code == OK && p->survey->site.enclosed)
         code = caution(w, "Enclosed place: treat as confined space until assessed; wet power tools on a "
                           "residual-current device.");

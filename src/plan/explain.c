@@ -74,9 +74,12 @@ static void explain_flow(explaining *e) {
         row(e, "Flow factor found back", show_plain(p, l->flow_factor.v, 3),
             "least squares on litres over the readings", "readings, widths, head today",
             "plausible 0.02-0.5 (value from memory); trade rule 4");
+    if (l->flow_1d_m3_s.known && l->flow_factor.known)
+        row(e, "By that factor in one dimension", show_flow(p, l->flow_1d_m3_s.v),
+            "the same with the factor found", "widths, head today", "");
     if (l->width_back_m.known)
         row(e, "Hydraulic width found back", show_width(p, l->width_back_m.v), "w = (12 nu q/(g i))^(1/3)",
-            "measured flow over the wet length, mean head of the wet stations", "cubic law");
+            "measured flow over the wet length of the readings, mean head there", "cubic law");
     if (l->drips_per_min.known)
         row(e, "Drips a minute", show_plain(p, l->drips_per_min.v, 0), "a rank, never litres", "counted",
             "trade page hydraulics 6.1");
@@ -243,7 +246,7 @@ static void explain_plane(explaining *e) {
         row(e, "Out of it uncut, today",
             arena_print(p->memory, "%s; the one-dimensional estimate says %s",
                         show_flow(p, plane->uncut_m3_s.v),
-                        l->flow_m3_s.known ? show_flow(p, l->flow_m3_s.v) : "nothing"),
+                        l->flow_1d_m3_s.known ? show_flow(p, l->flow_1d_m3_s.v) : "nothing"),
             "outflow of the plane", "level today, widths", "");
     row(e, "Out of it when the slot is cut", show_flow(p, o->start_m3_s), "the same with the slot open",
         "slot, relief hole", "opening the slot changes the leak (trade rule 5)");

@@ -71,7 +71,14 @@ static void round_run(plan_plane *plane) {
     for (int k = 0; k < 2; k++) plane->past.practice_m3_s[k] = figures(plane->past.practice_m3_s[k]);
 }
 
-static plugging_input input_of(const planes_group *g, double bore_m) {
+/* As deep as the deepest relief hole that the leaks' designs ask for. */
+static double relief_depth_of(const running *r, const planes_group *g) {
+    double depth = PLUGGING_RELIEF_DEPTH_M;
+    for (size_t i = 0; i < g->n_leaks; i++) depth = fmax(depth, r->p->designs[g->leaks[i]].relief.depth_m);
+    return depth;
+}
+
+static plugging_input input_of(const running *r, const planes_group *g, double bore_m) {
     return (plugging_input){.plane = g->input,
                             .segment_m = PLUGGING_SEGMENT_M,
                             .washout_m2_s = PLUGGING_WASHOUT_M2_S,
@@ -82,7 +89,7 @@ static plugging_input input_of(const planes_group *g, double bore_m) {
                                      .entry_loss = 0.8,
                                      .exit_loss = 1.0,
                                      .temperature_c = g->input.temperature_c},
-                            .relief_depth_m = PLUGGING_RELIEF_DEPTH_M,
+                            .relief_depth_m = relief_depth_of(r, g),
                             .wanted = {true, true, !g->stop_unknown},
                             .picture_nx = PLAN_PICTURE_NX,
                             .picture_ny = PLAN_PICTURE_NY};
@@ -103,7 +110,7 @@ static bool leaves_little(const plugging_outcome *o, double head_m) {
 /* Search with the usual tube; then the smallest stocked one that leaves at most a tenth of the head, at the
  * place found. */
 static status run_with_tube(const running *r, plan_plane *plane, fault *why) {
-    plugging_input in = input_of(plane->group, TUBE_USUAL_M);
+    plugging_input in = input_of(r, plane->group, TUBE_USUAL_M);
     status code = plugging_run(&in, plane->memory, &plane->run, why);
     const plugging_outcome *drawn = &plane->run.orders[plane->run.drawn];
     if (code != OK || drawn->reliefs_n == 0) return code;
@@ -128,7 +135,7 @@ static status run_with_tube(const running *r, plan_plane *plane, fault *why) {
             fixed[i].tube = tube;
             fixed[i].hole_m = tube.bore_m;
         }
-        plugging_input again = input_of(plane->group, TUBES_M[k]);
+        plugging_input again = input_of(r, plane->group, TUBES_M[k]);
         again.plane.reliefs = fixed;
         again.plane.reliefs_n = n;
         code = plugging_run(&again, plane->memory, &plane->run, why);
@@ -155,7 +162,7 @@ static status solve_uncut(plan_plane *plane, fault *why) {
 }
 
 static status find_past(const running *r, size_t i, plan_plane *plane, fault *why) {
-    plugging_input in = input_of(&r->past.groups[i], TUBE_USUAL_M);
+    plugging_input in = input_of(r, &r->past.groups[i], TUBE_USUAL_M);
     in.plane.measured_n = 0;
     in.plane.flow_factor = plane->run.flow_factor;
     status code = plugging_seal_past(&in, r->past_limit_m3_s, &plane->past, why);
@@ -276,12 +283,30 @@ static status ask_about_washout(plan *p, const plan_plane *plane, fault *why) {
     return finding_add(p->survey, p->memory, &p->findings, FINDING_ASK, mark, "washout", sentence, why);
 }
 
+/* Does the slot run as far past the last wet mark as the plane asks? Common practice is what the design gave it. */
+static status ask_about_past(plan *p, const plan_plane *plane, fault *why) {
+    const survey_defect *d = p->leaks[plane->group->leaks[0]].defect;
+    double given_m = 0.300;
+    for (size_t i = 0; i < plane->group->n_leaks; i++)
+        if (p->leaks[plane->group->leaks[i]].worst >= WET_RUN) given_m = 0.450;
+    if (!plane->past_known || plane->past.past_m <= given_m) return OK;
+    const char *wanted = isinf(plane->past.past_m) ? "further than 3 m" : show_length(p, plane->past.past_m);
+    const char *sentence = arena_print(
+        p->memory,
+        "By the crack plane the seal must run on %s past the last wet mark; the slot runs %s, the common "
+        "practice. Cut further, or watch the ends after all is shut: who decides?",
+        wanted, show_length(p, given_m));
+    if (!sentence) return fault_memory(why);
+    return finding_add(p->survey, p->memory, &p->findings, FINDING_ASK, d->mark, "past", sentence, why);
+}
+
 static status take_planes(plan *p, fault *why) {
     status code = OK;
     for (size_t i = 0; code == OK && i < p->n_planes; i++) {
         if (p->planes[i].problem) continue;
         take_relief(p, &p->planes[i]);
         code = ask_about_washout(p, &p->planes[i], why);
+        if (code == OK) code = ask_about_past(p, &p->planes[i], why);
     }
     return code;
 }

@@ -40,7 +40,7 @@ const char *show_mass(const plan *p, double kg) {
 
 /* Three figures whatever the size, down to 0.00001. */
 static int figures(double shown) {
-    if (!(shown > 0)) return 1;
+    if (!(shown >= 0.000005)) return 0; /* nothing to speak of: "0" */
     int places = 2 - (int)floor(log10(shown));
     return places < 0 ? 0 : places > 5 ? 5 : places;
 }

@@ -20,9 +20,9 @@ static const int RETURN_VISITS =
     4; /* 24 h, 7 d, 28 d, high water (our default; cure visits are counted apart) */
 
 static const char *const rates_needed[] = {
-    "cut_slot_h_m",     "cut_deep_factor",  "overhead_factor",  "wash_h_m2",     "plug_h_each",
-    "pack_h_m",         "coat_h_m2",        "cure_visit_h",     "relief_h_each", "setup_h_leak",
-    "patch_h_m2",       "hole_h_each",      "ring_h_m",         "waste_percent", "wash_water_l_m2",
+    "cut_slot_h_m",     "cut_deep_factor",  "overhead_factor",   "wash_h_m2",          "plug_h_each",
+    "pack_h_m",         "coat_h_m2",        "cure_visit_h",      "relief_h_each",      "setup_h_leak",
+    "patch_h_m2",       "hole_h_each",      "ring_h_m",          "waste_percent",      "wash_water_l_m2",
     "plug_place_l_min", "pack_place_l_min", "coat_place_m2_min", "seal_past_limit_l_d"};
 static const char *const prices_needed[] = {
     "labour_h",       "plant_day",        "saw_blade_m",     "access_day",        "mobilisation",
@@ -92,6 +92,11 @@ static double cut_hours(const pricing *p, size_t i) {
     return hours;
 }
 
+/* Two people place a volume at the rate that bounds the batches. */
+static double placing_hours(const pricing *p, double volume_m3, const char *litres_a_minute) {
+    return 2 * volume_m3 * 1000 / rate(p, litres_a_minute) / 60;
+}
+
 static void count_hours(const pricing *p, size_t i) {
     const repair_design *d = &p->designs[i];
     const takeoff_leak *t = &p->takeoff->leaks[i];
@@ -101,14 +106,20 @@ static void count_hours(const pricing *p, size_t i) {
     bool overhead = trace_at(p->s, p->leaks[i].defect, 0, &place) && place.face->lie == LIE_SOFFIT;
     double factor = overhead ? rate(p, "overhead_factor") : 1;
     bool plugged = t->mixes[MIX_PLUG].material != NULL;
+    bool bulk =
+        d->method.name == METHOD_CUT_BACK || d->method.name == METHOD_HOLE; /* by volume, not by length */
     double pieces = plugged ? fmax(1, ceil(t->slot_length_m / PLUG_PIECE_M - 1e-9)) : 0;
+    double plug_hours =
+        bulk ? placing_hours(p, t->plug_volume_m3, "plug_place_l_min") : pieces * rate(p, "plug_h_each");
+    double pack_hours = bulk ? placing_hours(p, t->pack_volume_m3, "pack_place_l_min")
+                             : t->slot_length_m * rate(p, "pack_h_m");
     e->hours[HOURS_SETUP] = rate(p, "setup_h_leak");
     e->hours[HOURS_SCAN] = d->n_slots ? fmax(t->slot_length_m, PLUG_PIECE_M) * SCAN_H_M : 0;
     e->hours[HOURS_CUT] = cut_hours(p, i) * factor;
     e->hours[HOURS_WASH] = t->wash_m2 * rate(p, "wash_h_m2") * factor;
-    e->hours[HOURS_PLUG] = pieces * rate(p, "plug_h_each") * factor;
+    e->hours[HOURS_PLUG] = fmax(plug_hours, plugged ? rate(p, "plug_h_each") : 0) * factor;
     e->hours[HOURS_RELIEF] = d->relief.wanted ? rate(p, "relief_h_each") : 0;
-    e->hours[HOURS_PACK] = t->slot_length_m * rate(p, "pack_h_m") * factor;
+    e->hours[HOURS_PACK] = pack_hours * factor;
     e->hours[HOURS_COAT] = (t->first_coat_m2 + t->last_coat_m2) * rate(p, "coat_h_m2") * factor;
     for (int k = 0; k < HOURS_COUNT; k++) e->hours_total += e->hours[k];
 }
@@ -208,11 +219,8 @@ static status add_materials(const pricing *p) {
 
 static status add_site(const pricing *p, double days) {
     const takeoff_job *t = p->takeoff;
-    double inflow = 0, stops = 0;
-    for (size_t i = 0; i < p->out->n_leaks; i++) {
-        inflow += p->designs[i].pump_m3_s;
-        stops += p->designs[i].method.name == METHOD_ENGINEER;
-    }
+    double inflow = 0;
+    for (size_t i = 0; i < p->out->n_leaks; i++) inflow += p->designs[i].pump_m3_s;
     const estimate_line lines[] = {
         {LINE_SITE, "Mobilisation", days > 0 ? 1 : 0, "each", price(p, "mobilisation"), 0, "once"},
         {LINE_SITE, "Access", days, "day", price(p, "access_day"), 0, "crew days"},
@@ -222,7 +230,7 @@ static status add_site(const pricing *p, double days) {
          price(p, "disposal_wash_l"), 0, "washed area"},
         {LINE_SITE, "Disposal of spoil and slurry", t->spoil_kg, "kg", price(p, "disposal_spoil_kg"), 0,
          "volume cut out"},
-        {LINE_SITE, "Standby", stops > 0 || days > 0 ? 2 : 0, "h", price(p, "standby_h"), 0,
+        {LINE_SITE, "Standby", days > 0 ? 2 : 0, "h", price(p, "standby_h"), 0,
          "waiting for hold points, our default 2 h"},
     };
     status code = OK;

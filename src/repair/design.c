@@ -25,6 +25,7 @@ static const double HOLE_DEPTH_M = 0.050,
 static const double PATCH_DEPTH_M = 0.050; /* honeycomb, our default */
 static const double RELIEF_FLOW_M3_S = 1.0 / 60000,
                     RELIEF_FLOW_M2_S = 10.0 / 60000; /* 1 l/min; 10 l/min a metre, our default */
+static const double RELIEF_BELOW_M = 0.020;          /* at least this much deeper than the cut, our default */
 static const double RELIEF_LEAVES = 0.10;            /* head left behind the plug, our default */
 static const double RELIEF_BORES_M[] = {0.010, 0.013, 0.016, 0.020,
                                         0.025, 0.032, 0.040}; /* stocked tubes, our default */
@@ -81,9 +82,14 @@ static double plug_need(const repair_design *out, double area_per_perimeter_m) {
     return plug_depth_m(out->pressure_pa, area_per_perimeter_m, out->bond_pa, PLUG_SAFETY);
 }
 
+/* A patch is packed through; plug only where water runs out of it (takeoff.h). */
+static bool has_plug_layer(method_name name) {
+    return name != METHOD_SLOT_PACK && name != METHOD_CUT_BACK;
+}
+
 /* Trade depth by wetness and flow; deeper when the plug with the least pack over it needs more. */
 static double wanted_depth(const sizing *z, double trade_m, design_depth_reason *reason) {
-    bool plugged = z->out->method.name != METHOD_SLOT_PACK;
+    bool plugged = has_plug_layer(z->out->method.name);
     double base = trade_m, need = z->out->plug_need_m + (plugged ? PACK_LEAST_M : 0);
     *reason = DEPTH_TRADE;
     if (z->leak->grade == LEAKGRADE_RUN_LARGE || z->leak->grade == LEAKGRADE_JET) {
@@ -103,7 +109,7 @@ static design_slot fill_depth(const sizing *z, double from_m, double to_m, doubl
                               design_depth_reason reason) {
     const repair_design *out = z->out;
     design_slot slot = {.from_m = from_m, .to_m = to_m, .depth_m = depth_m, .reason = reason};
-    bool plugged = out->method.name != METHOD_SLOT_PACK;
+    bool plugged = has_plug_layer(out->method.name);
     double plug = fmax(depth_m / 2, out->plug_need_m), most = fmax(depth_m - PACK_LIFT_M, 0);
     slot.plug_m = plugged ? fmin(plug, most) : 0;
     slot.pack_m = depth_m - slot.plug_m;
@@ -184,6 +190,12 @@ static status find_crossings(sizing *z, double from_m, double to_m, double depth
         list[out->n_crossings - 1] =
             (design_crossing){st->chainage_m, bar / 2 + CROSSING_PAST_M, fmax(allowed, 0)};
         out->crossings = list;
+        if (!(allowed < out->plug_need_m)) continue;
+        status code = ask(z, "steel",
+                          "A crossing bar leaves less depth than the plug needs there, for the width of the "
+                          "bar and 20 mm each "
+                          "side. A stronger plug, chipped faces or injection at the crossing: who decides?");
+        if (code != OK) return code;
     }
     return OK;
 }
@@ -207,6 +219,22 @@ static size_t slot_runs(const sizing *z, leak_stretch *runs) {
     return n;
 }
 
+/* Head, need and depth. In a floor the slot's bottom lies lower by its depth, so the head grows with the cut (rule 2). */
+static status settle(sizing *z, double head_m, double area_per_perimeter_m, double trade_m, double *depth_m,
+                     design_depth_reason *reason) {
+    trace_place place;
+    bool floor_cut = trace_at(z->s, z->leak->defect, 0, &place) && place.face->lie == LIE_FLOOR && head_m > 0;
+    *depth_m = trade_m;
+    for (int pass = 0; pass < 3;
+         pass++) { /* a millimetre of depth adds a millimetre of head: settled at once */
+        status code = take_head(z, head_m + (floor_cut ? *depth_m : 0));
+        if (code != OK) return code;
+        z->out->plug_need_m = plug_need(z->out, area_per_perimeter_m);
+        *depth_m = wanted_depth(z, trade_m, reason);
+    }
+    return OK;
+}
+
 static status size_line(sizing *z) {
     repair_design *out = z->out;
     leak_stretch *runs = arena_get(z->memory, z->leak->n_wet + 1, sizeof *runs);
@@ -214,13 +242,13 @@ static status size_line(sizing *z) {
     size_t n = slot_runs(z, runs);
     double head = 0;
     for (size_t i = 0; i < n; i++) head = fmax(head, static_head(z, runs[i].from_m, runs[i].to_m));
-    status code = take_head(z, head);
-    if (code != OK) return code;
-    out->slot_width_m = DESIGN_SLOT_WIDTH_M;
-    out->plug_need_m = plug_need(out, plug_area_per_perimeter_m(PLUG_SLOT, out->slot_width_m, 0));
-    if (z->leak->defect->n_stations == 0) out->scan_first = true;
     design_depth_reason reason;
-    double depth = wanted_depth(z, DESIGN_SLOT_DEPTH_M, &reason);
+    double depth;
+    out->slot_width_m = DESIGN_SLOT_WIDTH_M;
+    status code = settle(z, head, plug_area_per_perimeter_m(PLUG_SLOT, out->slot_width_m, 0),
+                         DESIGN_SLOT_DEPTH_M, &depth, &reason);
+    if (code != OK) return code;
+    if (z->leak->defect->n_stations == 0) out->scan_first = true;
     for (size_t i = 0; code == OK && i < n; i++) {
         code = cut_run(z, runs[i].from_m, runs[i].to_m, depth, reason);
         if (code == OK) code = find_crossings(z, runs[i].from_m, runs[i].to_m, depth);
@@ -229,11 +257,13 @@ static status size_line(sizing *z) {
 }
 
 /* A hole, a ring or a patch: one slot of length 0, held up by the steel that its station tells of. */
-static status size_place(sizing *z, double trade_depth_m) {
+static status size_place(sizing *z, double area_per_perimeter_m, double trade_depth_m) {
     const survey_defect *d = z->leak->defect;
     const survey_station *station = d->n_stations ? &d->stations[0] : NULL;
     design_depth_reason reason;
-    double depth = wanted_depth(z, trade_depth_m, &reason);
+    double depth;
+    status settled = settle(z, z->leak->head_design_m, area_per_perimeter_m, trade_depth_m, &depth, &reason);
+    if (settled != OK) return settled;
     z->out->scan_first = !station || station->bar == BAR_NOT_SCANNED;
     bool barred = station && (station->bar == BAR_ALONG || station->bar == BAR_CROSSING);
     double allowed = barred ? floor(steel_depth(station) * 1000 + 1e-9) / 1000 : HUGE_VAL;
@@ -249,19 +279,16 @@ static status size_place(sizing *z, double trade_depth_m) {
 static status size_point(sizing *z) {
     repair_design *out = z->out;
     const survey_defect *d = z->leak->defect;
-    status code = take_head(z, z->leak->head_design_m);
-    if (code != OK) return code;
     double diameter = d->diameter_m.known ? d->diameter_m.v : 0;
     if (out->method.name == METHOD_HOLE) {
         out->hole_diameter_m = diameter + HOLE_CLEAN_M;
-        out->plug_need_m = plug_need(out, plug_area_per_perimeter_m(PLUG_CIRCLE, out->hole_diameter_m, 0));
-        return size_place(z, HOLE_DEPTH_M);
+        return size_place(z, plug_area_per_perimeter_m(PLUG_CIRCLE, out->hole_diameter_m, 0), HOLE_DEPTH_M);
     }
     const double pi = 3.14159265358979323846;
     out->slot_width_m = DESIGN_SLOT_WIDTH_M;
     out->ring_length_m = pi * (diameter + out->slot_width_m);
-    out->plug_need_m = plug_need(out, plug_area_per_perimeter_m(PLUG_SLOT, out->slot_width_m, 0));
-    return size_place(z, DESIGN_SLOT_DEPTH_M);
+    /* The pipe is no face to bond to: the concrete side alone holds, so area over perimeter is the whole width. */
+    return size_place(z, out->slot_width_m, DESIGN_SLOT_DEPTH_M);
 }
 
 /* The whole patch is taken as under pressure, held at its edge: p A / (P tau). */
@@ -269,14 +296,16 @@ static status size_patch(sizing *z) {
     repair_design *out = z->out;
     const survey_part *ring = &z->leak->defect->parts[0];
     const face_run run = {ring->points, ring->n_points};
-    status code = take_head(z, z->leak->head_design_m);
-    if (code != OK) return code;
     double perimeter = face_run_length_m(&run), area = face_ring_area_m2(&run);
     survey_point first = ring->points[0], last = ring->points[ring->n_points - 1];
     perimeter += hypot(first.u_m - last.u_m, first.v_m - last.v_m);
     out->patch_m2 = area;
-    out->plug_need_m = plug_need(out, area / perimeter);
-    return size_place(z, PATCH_DEPTH_M);
+    status code = size_place(z, area / perimeter, PATCH_DEPTH_M);
+    return code == OK ? ask(z, "honeycomb",
+                            "How deep does the honeycomb go, and does it reach the steel? Deeper than the "
+                            "cover it is an engineer's "
+                            "question, not only a leak.")
+                      : code;
 }
 
 static double worst_chainage(const leak_water *leak) {
@@ -315,6 +344,23 @@ static status choose_bore(sizing *z, design_relief *relief, double flow_m3_s, do
     return code;
 }
 
+/* Rule 9: the hole is deeper than the cut. */
+static double relief_depth(const sizing *z) {
+    double deepest = 0;
+    for (size_t i = 0; i < z->out->n_slots; i++) deepest = fmax(deepest, z->out->slots[i].depth_m);
+    return fmax(DESIGN_RELIEF_DEPTH_M, deepest + RELIEF_BELOW_M);
+}
+
+/* A ring or hole has no plane: what it meets is its flow over its own length. */
+static status ask_about_washout(sizing *z, double flow_m3_s) {
+    double length = z->out->method.name == METHOD_RING ? z->out->ring_length_m : 0;
+    if (!(length > 0) || !(flow_m3_s / length > RELIEF_FLOW_M2_S)) return OK;
+    return ask(z, "washout",
+               "More water comes along this ring than fresh plug stands (10 l/min a metre, our default) "
+               "until the tube has taken it. "
+               "A lower level, a second tube or suction: who decides?");
+}
+
 static status size_relief(sizing *z) {
     const leak_water *leak = z->leak;
     design_relief *relief = &z->out->relief;
@@ -327,7 +373,7 @@ static status size_relief(sizing *z) {
     if (!plugged || !wanted) return OK;
     relief->wanted = true;
     relief->at_m = worst_chainage(leak);
-    relief->depth_m = DESIGN_RELIEF_DEPTH_M;
+    relief->depth_m = relief_depth(z);
     relief->bore_m = RELIEF_USUAL_M;
     relief->reason = "water runs but was not measured: the usual bore, to be checked after measuring";
     for (size_t i = 0; i < leak->defect->n_stations; i++) {
@@ -341,17 +387,18 @@ static status size_relief(sizing *z) {
             if (code != OK) return code;
         }
     }
-    if (!(flow > 0) || !(leak->head_today_m > 0)) return OK;
+    status asked = ask_about_washout(z, flow);
+    if (asked != OK || !(flow > 0) || !(leak->head_today_m > 0)) return asked;
     return choose_bore(z, relief, flow, leak->head_today_m);
 }
 
 static status check_thickness(sizing *z) {
     double deepest = 0;
     for (size_t i = 0; i < z->out->n_slots; i++) deepest = fmax(deepest, z->out->slots[i].depth_m);
-    if (!(deepest > z->leak->thickness_m / 2)) return OK;
+    if (!(deepest > z->leak->thickness_m / 3)) return OK;
     return ask(
         z, "thickness",
-        "The cut goes deeper than half the thickness of the member. Chipped faces (more bond), a wider "
+        "The cut goes deeper than a third of the thickness of the member. Chipped faces (more bond), a wider "
         "spread of repair, or another method: who decides?");
 }
 

@@ -15,7 +15,10 @@ static const double MIX_C = 20,
 static const double USED_PART = 0.8; /* of pot life or set time, our default */
 static const double ACTIVATION_J_MOL = 40000; /* our default (settime.h) */
 static const double CONCRETE_KG_M3 = 2400;    /* reinforced concrete, common practice */
-static const double DAYS_TO_START = 14;       /* from buying to use, our default */
+static const double POT_LIFE_S = 1200,
+                    SET_S = 150;        /* 20 min of coat and pack, 2.5 min of plug: common practice */
+static const double PATCH_PLUG = 0.2;   /* of a patch, where water runs out of it, our default */
+static const double DAYS_TO_START = 14; /* from buying to use, our default */
 static const double COVERAGE_KG_M2 = 1.085,
                     COVERAGE_LAST_KG_M2 = 0.543; /* Construction Waterproofing Handbook p. 3.27 */
 
@@ -53,11 +56,34 @@ static void add_amounts(const layout *plan, const bands_result *bands, takeoff_j
     }
 }
 
-static double temperature_of(const survey_site *site, const leak_water *leak, takeoff_step step) {
-    if (step != MIX_PLUG) return site->mix_c.known ? site->mix_c.v : MIX_C;
-    double wall =
-        site->wall_c.known ? site->wall_c.v : WALL_C; /* the warmer one sets the plug first (rule 12) */
-    return fmax(wall, leak->water_c);
+static double mix_temperature(const survey_site *site) {
+    return site->mix_c.known ? site->mix_c.v : MIX_C;
+}
+
+static double wall_temperature(const survey_site *site) {
+    return site->wall_c.known ? site->wall_c.v : WALL_C;
+}
+
+static status time_at(double at_20c_s, double temperature_c, double *seconds, fault *why) {
+    settime_result set;
+    status code = settime_at(at_20c_s / 60, 20, temperature_c, ACTIVATION_J_MOL, &set, why);
+    if (code == OK) *seconds = set.minutes * 60;
+    return code;
+}
+
+/* Usable time of a mix, and for plug how long it must be held (rule 12). */
+static status time_mix(const measuring *m, size_t leak, takeoff_step step, takeoff_mix *mix) {
+    const survey_material *material = mix->material;
+    double wall = wall_temperature(&m->s->site), water = m->leaks[leak].water_c, first = 0;
+    mix->temperature_c = mix_temperature(&m->s->site);
+    status code = time_at(material->pot_life_s.known ? material->pot_life_s.v : POT_LIFE_S,
+                          mix->temperature_c, &mix->usable_s, m->why);
+    if (code != OK || step != MIX_PLUG) return code;
+    double set_20c = material->set_time_s.known ? material->set_time_s.v : SET_S;
+    code = time_at(set_20c, fmax(wall, water), &first, m->why);
+    if (code == OK) code = time_at(set_20c, fmin(wall, water), &mix->set_s, m->why);
+    mix->usable_s = fmin(mix->usable_s, first);
+    return code;
 }
 
 /* Most that the crew can place from one batch, as mixed volume. */
@@ -97,22 +123,16 @@ static status mix_step(const measuring *m, size_t leak, takeoff_step step, doubl
         need = area_m2 * (step == MIX_FIRST_COAT ? first : last);
     }
     mix_result result;
-    settime_result set;
-    maybe at_20c = step == MIX_PLUG ? material->set_time_s : material->pot_life_s;
-    mix->temperature_c = temperature_of(&m->s->site, &m->leaks[leak], step);
     status code =
         mix_batch(&recipe, area_m2 > 0 ? MIX_BY_POWDER : MIX_BY_VOLUME, need, waste, &result, m->why);
-    if (code == OK)
-        code = settime_at((at_20c.known ? at_20c.v : 1200) / 60, 20, mix->temperature_c, ACTIVATION_J_MOL,
-                          &set, m->why);
     if (code != OK) return code;
     mix->material = material;
     mix->volume_m3 = result.yield_m3;
     mix->powder_kg = result.powder_kg;
     mix->water_m3 = result.water_m3;
-    mix->usable_s = set.minutes * 60;
-    split_batches(m, step, area_m2, mix);
-    return OK;
+    code = time_mix(m, leak, step, mix);
+    if (code == OK) split_batches(m, step, area_m2, mix);
+    return code;
 }
 
 /* The hole of a relief tube, closed with plug at the end; the hole is drilled 10 mm wider than the bore (our
@@ -125,6 +145,10 @@ static double relief_volume(const design_relief *relief) {
 
 static status mix_leak(const measuring *m, size_t i) {
     takeoff_leak *leak = &m->out->leaks[i];
+    if (m->designs[i].method.name == METHOD_CUT_BACK && m->leaks[i].worst >= WET_SEEP) {
+        leak->plug_volume_m3 = PATCH_PLUG * leak->pack_volume_m3;
+        leak->pack_volume_m3 -= leak->plug_volume_m3;
+    }
     leak->plug_volume_m3 += relief_volume(&m->designs[i].relief);
     leak->wash_water_m3 = takeoff_rate(m->s, "wash_water_l_m2") / 1000 * leak->wash_m2;
     leak->spoil_kg = leak->slot_volume_m3 * CONCRETE_KG_M3;

@@ -1,12 +1,14 @@
 /* takeoff.h - how much of everything: areas, volumes, powders and water by step, batches, packs to buy.
  *
- * Areas  real geometry by geom/bands.h: coats clipped to the faces, openings out, overlaps once, carried
- * round folds (trade rule 20). A leak's share of an overlap goes by its own area. Mixes  by mix.h; coats by
- * coverage (powder per area), waste as the rate `waste_percent`. Batches  no larger than the crew can place
- * within the time that the material gives: plug the set time at the warmer of wall and leaking water, the
- * others the pot life at the temperature of the mixed material (trade rule 12), with the maker's 20 C value
- * scaled by settime.h; 80 % of that time is counted (our default). Packs  cheapest whole packs that cover the
- * need within their shelf life: an integer programme (GLPK). Units  SI.   Threads  no shared state. */
+ * Areas  real geometry by geom/bands.h: coats clipped to the faces, openings out, overlaps once, carried round folds
+ *   (trade rule 20), shared by area among the leaks whose coats hang together there.
+ * Mixes  by mix.h; coats by coverage (powder per area), waste as the rate `waste_percent`.
+ * Batches  no larger than the crew can place within the time that the material gives: the pot life at the temperature of
+ *   the mixed material; of plug also the set time at the warmer of wall and leaking water, whichever is shorter (trade rule
+ *   12); the maker's 20 C value scaled by settime.h; 80 % of that time is counted (our default).
+ * Patches  a honeycomb cut back is packed through; a fifth of its volume (our default) is plug where water runs out of it.
+ * Packs  cheapest whole packs that cover the need within their shelf life: an integer programme (GLPK).
+ * Units  SI.   Threads  no shared state. */
 #ifndef STANCH_TAKEOFF_TAKEOFF_H
 #define STANCH_TAKEOFF_TAKEOFF_H
 
@@ -18,8 +20,9 @@ extern const char *const takeoff_step_words[MIX_COUNT]; /* plug, first coat, dry
 typedef struct {
     const survey_material *material;       /* NULL: step not needed */
     double volume_m3, powder_kg, water_m3; /* with waste; powder_kg 0 and material NULL when not needed */
-    double usable_s;                       /* set time or pot life at the temperature of the place */
-    double temperature_c;
+    double usable_s;                       /* from mixing to placed */
+    double set_s;         /* plug: set at the colder of wall and leaking water: hold so long */
+    double temperature_c; /* of the mixed material */
     int batches;
     double batch_powder_kg, batch_water_m3, batch_volume_m3;
 } takeoff_mix;

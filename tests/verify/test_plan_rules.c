@@ -99,22 +99,81 @@ static void a_soffit_leaks_only_from_above_its_wet_face(void **state) {
     }
 }
 
-/* Rule 12: the plug's time goes by the wall and the leaking water, the warmer of them. */
-static void the_plug_sets_by_the_warmer_of_wall_and_water(void **state) {
+/* Rule 12: the set of the plug goes by the wall and the leaking water (the warmer bounds the batch, the colder the holding),
+ * the pot life by the mixed material: at 20 C they are the maker's values. */
+static void the_plug_sets_by_wall_and_water_and_stiffens_in_the_pail(void **state) {
     (void)state;
-    const double wall[] = {20, 8}, water[] = {8, 20};
-    for (size_t k = 0; k < 2; k++) {
+    const double wall[] = {20, 8, 20}, water[] = {8, 20, 20}, mix[] = {5, 5, 40};
+    for (size_t k = 0; k < 3; k++) {
         survey *s = fixture_wall(0.30, 3.0, drip_line);
         s->site.wall_c = (maybe){true, wall[k]};
         s->site.leak_water_c = (maybe){true, water[k]};
-        s->site.mix_c = (maybe){true, 5};
+        s->site.mix_c = (maybe){true, mix[k]};
         plan *p = fixture_plan(s);
         const takeoff_mix *plug = &p->takeoff.leaks[0].mixes[MIX_PLUG];
-        assert_close(plug->usable_s, plug->material->set_time_s.v, 1e-12); /* 20 C is the reference */
-        assert_true(p->takeoff.leaks[0].mixes[MIX_PACK].temperature_c == 5);
+        double set_20 = plug->material->set_time_s.v, pot_20 = plug->material->pot_life_s.v;
+        /* 0.4127 at 5 C, 2.8525 at 40 C: trade page site 4, E 40, computed by us */
+        double pot = mix[k] == 5 ? pot_20 / 0.4127 : pot_20 / 2.8525;
+        assert_close(plug->usable_s, fmin(pot, set_20), 1e-3);
+        if (k == 2)
+            assert_close(plug->set_s, set_20, 1e-12);
+        else
+            assert_true(plug->set_s > 1.5 * set_20);
+        assert_true(p->takeoff.leaks[0].mixes[MIX_PACK].temperature_c == mix[k]);
         plan_free(p);
         survey_free(s);
     }
+}
+
+/* A pipe is no face to bond to: a ring needs twice the plug of a slot of its width (p b/tau against p b/(2 tau)). */
+static void a_ring_holds_on_one_side(void **state) {
+    (void)state;
+    survey *s = fixture_wall(
+        0.30, 2.0,
+        "{\"mark\": \"N1\", \"kind\": \"penetration\", \"diameter_mm\": 110, \"slot_faces\": \"chipped\","
+        " \"parts\": [{\"face\": \"N\", \"points\": [[5,1]]}], \"stations\": [{\"chainage_m\": 0, "
+        "\"wetness\": \"drip\", \"bar\": \"none\"}]}");
+    plan *p = fixture_plan(s);
+    assert_close(p->designs[0].plug_need_m, 4 * 9804.0 * 0.025 / 0.15e6, 1e-3);
+    plan_free(p);
+    survey_free(s);
+}
+
+/* Rule 2: in a floor the slot's bottom is lower by its depth. Level 1 m over the floor, sawn: need = SF p b/(2 tau). */
+static void a_slot_in_a_floor_stands_deeper(void **state) {
+    (void)state;
+    survey *s =
+        fixture_survey("{\"stanch_survey\": 1, \"units\": \"metric\", \"site\": {\"name\": \"t\", \"today\": "
+                       "{\"level_m\": 1, \"known\": \"told\"},"
+                       " \"design\": {\"level_m\": 1, \"known\": \"told\"}}, \"faces\": [{\"id\": \"F\", "
+                       "\"lie\": \"floor\", \"behind\": \"ground\","
+                       " \"thickness_m\": 0.3, \"elevation_m\": 0, \"outline\": [[0,0],[9,0],[9,6],[0,6]]}],"
+                       " \"defects\": [{\"mark\": \"F1\", \"kind\": \"crack\", \"parts\": [{\"face\": \"F\", "
+                       "\"points\": [[1,1],[5,1]]}],"
+                       " \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.2, \"wetness\": \"drip\"}, "
+                       "{\"chainage_m\": 2, \"width_mm\": 0.2, \"wetness\": \"drip\"}]}]}");
+    plan *p = fixture_plan(s);
+    assert_close(p->designs[0].head_m, 1 + p->designs[0].slots[0].depth_m, 1e-12);
+    plan_free(p);
+    survey_free(s);
+}
+
+/* Between two stations the width runs straight and the flow with its cube: 0.1 to 0.3 mm over 2 m at constant head gives the
+ * mean of w^3 = (w1 + w2)(w1^2 + w2^2)/4 (exact), 0.01 mm3, not the mean of the ends, 0.014. */
+static void flow_goes_with_the_cube_between_stations(void **state) {
+    (void)state;
+    survey *s = fixture_wall(
+        0.25, 2.0,
+        "{\"mark\": \"N1\", \"kind\": \"crack\", \"parts\": [{\"face\": \"N\", \"points\": [[2,1],[4,1]]}],"
+        " \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.1, \"wetness\": \"run\"}, {\"chainage_m\": 2, "
+        "\"width_mm\": 0.3, \"wetness\": \"run\"}],"
+        " \"flows\": [{\"from_m\": 0, \"to_m\": 2, \"volume_l\": 1, \"time_s\": 60}]}");
+    plan *p = fixture_plan(s);
+    double smooth_l_h_m =
+        2252.2 * 0.01 * 4; /* a at 10 C, l/(h m mm3), trade page hydraulics 2, computed by us; i = 4 */
+    assert_close(p->leaks[0].flow_factor.v, 60.0 / (smooth_l_h_m * 2), 1e-3);
+    plan_free(p);
+    survey_free(s);
 }
 
 /* 3.6 m of 25 x 37..48 mm slot in concrete of 2400 kg/m3 (common practice). */
@@ -297,7 +356,10 @@ int main(void) {
         cmocka_unit_test(the_plug_takes_the_design_level),
         cmocka_unit_test(the_slot_beyond_the_crack_counts),
         cmocka_unit_test(a_soffit_leaks_only_from_above_its_wet_face),
-        cmocka_unit_test(the_plug_sets_by_the_warmer_of_wall_and_water),
+        cmocka_unit_test(the_plug_sets_by_wall_and_water_and_stiffens_in_the_pail),
+        cmocka_unit_test(a_ring_holds_on_one_side),
+        cmocka_unit_test(a_slot_in_a_floor_stands_deeper),
+        cmocka_unit_test(flow_goes_with_the_cube_between_stations),
         cmocka_unit_test(spoil_is_the_concrete_cut_out),
         cmocka_unit_test(an_overlap_is_paid_once),
         cmocka_unit_test(a_small_job_costs_the_minimum_charge),
