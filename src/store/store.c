@@ -181,10 +181,13 @@ static status check_header(const char *path, long long size, const unsigned char
     if (page == 1) page = 65536;
     if (memcmp(header, "SQLite format 3", 16) != 0)
         return fault_set(why, E_FORMAT, "%s: is not a stanch job file", path);
-    if ((unsigned long long)size < (unsigned long long)page * big_endian(header + 28) && !has_log(path))
-        return fault_set(why, E_FORMAT, "%s: is cut short: %lld bytes of %llu; restore it from a copy", path,
-                         size, (unsigned long long)page * big_endian(header + 28));
-    return OK;
+    unsigned long long whole = (unsigned long long)page * big_endian(header + 28);
+    if ((unsigned long long)size >= whole || has_log(path)) return OK;
+    /* The last process to close may have moved its log into the file since the size was taken: look again. */
+    struct stat now;
+    if (stat(path, &now) == 0 && (unsigned long long)now.st_size >= whole) return OK;
+    return fault_set(why, E_FORMAT, "%s: is cut short: %lld bytes of %llu; restore it from a copy", path,
+                     size, whole);
 }
 
 static status check_file(const char *path, fault *why) {
