@@ -171,8 +171,9 @@ static const char *const plugging_sources[] = {
     "crack plane: as crackplane; condensed once on to slot, dry face and holes, exact on its mesh",
     "contiguous growth toward a relief, its measure and what is drawn: our rules",
     "least flow first, a relief tube at the worst point, its hole 75-100 mm deep: common practice",
-    "tube: smooth plastic 0.0015 mm (common practice), entry loss 0.8 (our default), exit loss 1.0 (Idelchik "
-    "p. 349, through a page that quotes it)",
+    ("tube: smooth plastic 0.0015 mm (common practice), entry loss 0.8 (our default), exit loss 1.0 "
+     "(Idelchik "
+     "p. 349, through a page that quotes it)"),
 };
 
 const calc_row calc_row_plugging = {
