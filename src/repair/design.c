@@ -178,6 +178,7 @@ static status cut_run(sizing *z, double from_m, double to_m, double depth_m, des
 static status find_crossings(sizing *z, double from_m, double to_m, double depth_m) {
     const survey_defect *d = z->leak->defect;
     repair_design *out = z->out;
+    bool asked = false;
     for (size_t i = 0; i < d->n_stations; i++) {
         const survey_station *st = &d->stations[i];
         double allowed = steel_depth(st);
@@ -190,7 +191,8 @@ static status find_crossings(sizing *z, double from_m, double to_m, double depth
         list[out->n_crossings - 1] =
             (design_crossing){st->chainage_m, bar / 2 + CROSSING_PAST_M, fmax(allowed, 0)};
         out->crossings = list;
-        if (!(allowed < out->plug_need_m)) continue;
+        if (!(allowed < out->plug_need_m) || asked) continue;
+        asked = true; /* one question a run of slot */
         status code = ask(z, "steel",
                           "A crossing bar leaves less depth than the plug needs there, for the width of the "
                           "bar and 20 mm each "
