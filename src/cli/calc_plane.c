@@ -364,14 +364,16 @@ static status take_reliefs(calc_run *r, plane_input *out) {
 static status take_measured(calc_run *r, plane_input *out) {
     const calc_value *from = calc_get(r->in, "measured");
     plane_measured *measured;
+    plane_interval *on; /* one a reading */
     status code = OK;
     TAKE_ARRAY(r, measured, from->count);
+    TAKE_ARRAY(r, on, from->count);
     for (size_t i = 0; i < from->count && code == OK; i++) {
         const calc_object *o = &from->objects[i];
-        measured[i] = (plane_measured){{0, calc_number(o, "from_m"), calc_number(o, "to_m")},
-                                       calc_number(o, "flow_l_min"),
-                                       calc_get(o, "state")->word == 1};
-        code = take_panel_name(r, out, o, "measured", i, &measured[i].on.panel);
+        on[i] = (plane_interval){0, calc_number(o, "from_m"), calc_number(o, "to_m")};
+        measured[i] =
+            (plane_measured){&on[i], 1, calc_number(o, "flow_l_min"), calc_get(o, "state")->word == 1};
+        code = take_panel_name(r, out, o, "measured", i, &on[i].panel);
     }
     out->measured = measured;
     out->measured_n = from->count;

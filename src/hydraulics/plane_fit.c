@@ -10,6 +10,13 @@ typedef struct {
     bool any_as_given;
 } fitting;
 
+/* Of the whole reading, whatever panels it lies on. */
+static double model_flow_m3_s(const plane_state *s, const plane_measured *at) {
+    double flow = 0;
+    for (size_t i = 0; i < at->on_n; i++) flow += plane_interval_flow_m3_s(s, &at->on[i], at->as_given);
+    return flow;
+}
+
 static status flows_at(const fitting *f, double factor, double *flow_m3_s, fault *why) {
     plane_state s;
     arena *scratch = f->any_as_given ? arena_new() : NULL;
@@ -18,7 +25,7 @@ static status flows_at(const fitting *f, double factor, double *flow_m3_s, fault
         code = scratch ? plane_state_solve(f->in, f->as_given, factor, scratch, &s, why) : fault_memory(why);
     for (size_t i = 0; i < f->in->measured_n && code == OK; i++) {
         const plane_measured *at = &f->in->measured[i];
-        flow_m3_s[i] = at->as_given ? plane_interval_flow_m3_s(&s, &at->on, true) : factor * f->uncut_m3_s[i];
+        flow_m3_s[i] = at->as_given ? model_flow_m3_s(&s, at) : factor * f->uncut_m3_s[i];
     }
     arena_free(scratch);
     return code;
@@ -37,8 +44,7 @@ static status solve_uncut(const plane_input *in, double *flow_m3_s, fault *why) 
     status code = plane_mesh_build(in, &options, scratch, &m, why);
     if (code == OK) code = plane_state_solve(in, m, 1, scratch, &s, why);
     for (size_t i = 0; i < in->measured_n && code == OK; i++)
-        if (!in->measured[i].as_given)
-            flow_m3_s[i] = plane_interval_flow_m3_s(&s, &in->measured[i].on, false);
+        if (!in->measured[i].as_given) flow_m3_s[i] = model_flow_m3_s(&s, &in->measured[i]);
     arena_free(scratch);
     return code;
 }

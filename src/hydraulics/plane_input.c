@@ -8,7 +8,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#define SHORTEST_M 1e-4 /* our limit: a stretch, the way between two stations, a part left of the wall */
 #define HIGHEST_HEAD_M                                                                                       \
     (CRACKFLOW_HIGHEST_M - 100) /* leaves room for the thickness and the suction of a tube */
 #define ROUGHEST (1.0 / 20)     /* of the bore: as friction.h */
@@ -70,12 +69,12 @@ static status check_stations(const plane_panel *p, size_t panel, fault *why) {
         if (code == OK)
             code = check_range(why, s->width_wet_m * 1e3, width_mm,
                                "panels[%zu].stations[%zu].width_wet_face_mm", panel, i);
-        if (code == OK && i > 0 && !(s->chainage_m - s[-1].chainage_m >= SHORTEST_M))
+        if (code == OK && i > 0 && !(s->chainage_m - s[-1].chainage_m >= PLANE_SHORTEST_M))
             code =
                 fault_set(why, E_INPUT,
                           "panels[%zu].stations[%zu].chainage_m: is %.10g after %.10g; chainages must rise "
                           "by at least %g m",
-                          panel, i, s->chainage_m, s[-1].chainage_m, SHORTEST_M);
+                          panel, i, s->chainage_m, s[-1].chainage_m, PLANE_SHORTEST_M);
     }
     return code;
 }
@@ -84,19 +83,19 @@ static status check_stations(const plane_panel *p, size_t panel, fault *why) {
 static status check_stretch(const plane_panel *p, double from_m, double to_m, const char *name, fault *why) {
     double ends[2];
     panel_ends(p, ends);
-    if (!(from_m >= ends[0] - SHORTEST_M && to_m <= ends[1] + SHORTEST_M))
+    if (!(from_m >= ends[0] - PLANE_SHORTEST_M && to_m <= ends[1] + PLANE_SHORTEST_M))
         return fault_set(why, E_INPUT, "%s: runs from %.10g to %.10g m; the panel runs from %.10g to %.10g m",
                          name, from_m, to_m, ends[0], ends[1]);
-    if (!(to_m - from_m >= SHORTEST_M))
+    if (!(to_m - from_m >= PLANE_SHORTEST_M))
         return fault_set(why, E_INPUT,
                          "%s: runs from %.10g to %.10g m; to_m must exceed from_m by at least %g", name,
-                         from_m, to_m, SHORTEST_M);
+                         from_m, to_m, PLANE_SHORTEST_M);
     return OK;
 }
 
 /* A depth strictly inside the wall. */
 static status check_depth(const plane_panel *p, double depth_m, const char *name, fault *why) {
-    double range[] = {SHORTEST_M * 1e3, (p->thickness_m - SHORTEST_M) * 1e3};
+    double range[] = {PLANE_SHORTEST_M * 1e3, (p->thickness_m - PLANE_SHORTEST_M) * 1e3};
     return check_range(why, depth_m * 1e3, range, "%s.depth_mm", name);
 }
 
@@ -151,12 +150,12 @@ static status check_barriers(const plane_panel *p, size_t panel, fault *why) {
         if (code == OK)
             code = check_range(why, b->to_depth_m * 1e3, depth_mm, "panels[%zu].barriers[%zu].to_depth_mm",
                                panel, i);
-        if (code == OK && !(b->to_depth_m - b->from_depth_m >= SHORTEST_M))
+        if (code == OK && !(b->to_depth_m - b->from_depth_m >= PLANE_SHORTEST_M))
             code =
                 fault_set(why, E_INPUT,
                           "panels[%zu].barriers[%zu]: runs from %.10g to %.10g mm; to_depth_mm must exceed "
                           "from_depth_mm by at least %g",
-                          panel, i, b->from_depth_m * 1e3, b->to_depth_m * 1e3, SHORTEST_M * 1e3);
+                          panel, i, b->from_depth_m * 1e3, b->to_depth_m * 1e3, PLANE_SHORTEST_M * 1e3);
     }
     return code;
 }
@@ -202,7 +201,7 @@ static status check_spot(const plane_input *in, const plane_spot *at, const char
 static status check_join_free(const plane_input *in, const plane_spot *at, const char *name, fault *why) {
     const plane_panel *p = &in->panels[at->panel];
     for (size_t i = 0; i < p->barriers_n; i++)
-        if (fabs(p->barriers[i].chainage_m - at->chainage_m) < SHORTEST_M)
+        if (fabs(p->barriers[i].chainage_m - at->chainage_m) < PLANE_SHORTEST_M)
             return fault_set(
                 why, E_INPUT,
                 "%s: is at chainage %.10g m, where panels[%zu].barriers[%zu] stands; move one of them", name,
@@ -221,7 +220,8 @@ static status check_joins(const plane_input *in, fault *why) {
             code = check_spot(in, spots[k], name, why);
             if (code == OK) code = check_join_free(in, spots[k], name, why);
         }
-        if (code == OK && j->a.panel == j->b.panel && fabs(j->a.chainage_m - j->b.chainage_m) < SHORTEST_M)
+        if (code == OK && j->a.panel == j->b.panel &&
+            fabs(j->a.chainage_m - j->b.chainage_m) < PLANE_SHORTEST_M)
             code = fault_set(why, E_INPUT, "joins[%zu]: ties chainage %.10g m of panel %zu to itself", i,
                              j->a.chainage_m, j->a.panel);
     }
@@ -264,7 +264,7 @@ static status check_hole(const plane_input *in, size_t i, fault *why) {
     for (size_t k = 0; k < i; k++) {
         const plane_relief *o = &in->reliefs[k];
         double apart_m = fabs(o->at.chainage_m - r->at.chainage_m) - (o->hole_m + r->hole_m) / 2;
-        if (o->at.panel == r->at.panel && !(apart_m >= SHORTEST_M))
+        if (o->at.panel == r->at.panel && !(apart_m >= PLANE_SHORTEST_M))
             return fault_set(why, E_INPUT,
                              "reliefs[%zu].chainage_m: is %.10g; its hole runs into that of reliefs[%zu]", i,
                              r->at.chainage_m, k);
@@ -294,13 +294,33 @@ static status check_interval(const plane_input *in, const plane_interval *on, co
     return check_stretch(&in->panels[on->panel], on->from_m, on->to_m, name, why);
 }
 
+/* A stretch that stood twice in a reading would count twice. */
+static status check_measured(const plane_input *in, const plane_measured *m, const char *name, fault *why) {
+    status code = OK;
+    if (m->on_n == 0)
+        return fault_set(why, E_INPUT, "%s: has 0 stretches on the panels; it must have at least 1", name);
+    for (size_t i = 0; i < m->on_n && code == OK; i++) {
+        const plane_interval *on = &m->on[i];
+        code = check_interval(in, on, name, why);
+        for (size_t k = 0; k < i && code == OK; k++) {
+            const plane_interval *other = &m->on[k];
+            double both_m = fmin(on->to_m, other->to_m) - fmax(on->from_m, other->from_m);
+            if (other->panel == on->panel && !(both_m <= PLANE_SHORTEST_M))
+                return fault_set(why, E_INPUT,
+                                 "%s: its stretches overlap by %.10g m on panel %zu; at most %g", name,
+                                 both_m, on->panel, PLANE_SHORTEST_M);
+        }
+    }
+    return code;
+}
+
 static status check_questions(const plane_input *in, fault *why) {
     static const double flow_l_min[] = {1e-9, 1e9};
     char name[40];
     status code = OK;
     for (size_t i = 0; i < in->measured_n && code == OK; i++) {
         snprintf(name, sizeof name, "measured[%zu]", i);
-        code = check_interval(in, &in->measured[i].on, name, why);
+        code = check_measured(in, &in->measured[i], name, why);
         if (code == OK)
             code = check_range(why, in->measured[i].flow_m3_s * 60e3, flow_l_min, "%s.flow_l_min", name);
     }

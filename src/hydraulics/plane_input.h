@@ -7,6 +7,7 @@
 #include "core/json_in.h" /* maybe */
 #include "hydraulics/relief.h"
 
+#define PLANE_SHORTEST_M 1e-4 /* a stretch, the way between stations, a part left of the wall; our limit */
 #define PLANE_FINEST_M 0.0005
 #define PLANE_COARSEST_M 10.0
 #define PLANE_MESH_M 0.02       /* our default */
@@ -58,8 +59,10 @@ typedef struct {
     size_t panel;
     double from_m, to_m;
 } plane_interval;
+/* One vessel, one flow: what all the intervals give together. A stretch over a fold has one on each panel. */
 typedef struct {
-    plane_interval on;
+    const plane_interval *on; /* at least one; those on one panel do not overlap */
+    size_t on_n;
     double flow_m3_s;
     bool as_given; /* else on the uncut, unsealed plane without reliefs */
 } plane_measured;

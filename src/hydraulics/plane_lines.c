@@ -67,10 +67,11 @@ static void add_questions(plane_lines *l, const plane_input *in, size_t panel, a
     for (size_t i = 0; i < in->report_n; i++)
         if (in->report[i].panel == panel)
             add_ends(l, memory, in->report[i].from_m, in->report[i].to_m, false);
-    for (size_t i = 0; i < in->measured_n; i++) {
-        const plane_interval *on = &in->measured[i].on;
-        if (on->panel == panel) add_ends(l, memory, on->from_m, on->to_m, false);
-    }
+    for (size_t i = 0; i < in->measured_n; i++)
+        for (size_t k = 0; k < in->measured[i].on_n; k++) {
+            const plane_interval *on = &in->measured[i].on[k];
+            if (on->panel == panel) add_ends(l, memory, on->from_m, on->to_m, false);
+        }
 }
 
 void plane_lines_along(const plane_input *in, const plane_mesh_options *o, size_t panel, arena *memory,

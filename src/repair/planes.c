@@ -413,8 +413,33 @@ static status fill_panel(finding_planes *f, const piece *p, plane_panel *panel) 
     return code == OK ? fill_slots(f, p, panel) : code;
 }
 
-/* Timed readings of the group's leaks, each on the panel that holds the middle of its stretch. Readings of
- * the cut slot, when there are any, replace those before (trade rule 5). */
+/* Where a reading lies: its stretch on every panel of its leak that it touches; a hole is measured whole. */
+static status place_reading(finding_planes *f, const planes_group *g, size_t leak, const survey_flow *flow,
+                            plane_measured *reading) {
+    bool line = survey_is_line(f->s->defects[leak].kind);
+    plane_interval *on = arena_get(f->memory, g->input.panels_n, sizeof *on);
+    if (!on) return fault_memory(f->why);
+    for (size_t p = 0; p < g->input.panels_n; p++) {
+        const plane_panel *panel = &g->input.panels[p];
+        if (g->owners[p].defect != leak) continue;
+        double from = panel->stations[0].chainage_m, to = panel->stations[panel->stations_n - 1].chainage_m;
+        if (line) {
+            from = fmax(from, flow->from_m);
+            to = fmin(to, flow->to_m);
+        }
+        /* One that ends at a fold may reach over it by a rounding; so little carries no water. */
+        if (to - from >= PLANE_SHORTEST_M) on[reading->on_n++] = (plane_interval){p, from, to};
+    }
+    reading->on = on;
+    return OK;
+}
+
+static bool is_timed(const survey_flow *flow) {
+    return flow->volume_m3.known && flow->time_s.known;
+}
+
+/* Timed readings of the group's leaks. Readings of the cut slot, when there are any, replace those before
+ * (trade rule 5). */
 static status fill_measured(finding_planes *f, planes_group *g) {
     bool cut = false;
     size_t n = 0;
@@ -422,28 +447,19 @@ static status fill_measured(finding_planes *f, planes_group *g) {
         const survey_defect *d = &f->s->defects[g->leaks[i]];
         n += d->n_flows;
         for (size_t k = 0; k < d->n_flows; k++)
-            cut = cut || (d->flows[k].state == STATE_CUT && d->flows[k].volume_m3.known);
+            cut = cut || (d->flows[k].state == STATE_CUT && is_timed(&d->flows[k]));
     }
     plane_measured *list = arena_get(f->memory, n, sizeof *list);
     if (!list) return fault_memory(f->why);
-    for (size_t p = 0; p < g->input.panels_n; p++) {
-        const survey_defect *d = &f->s->defects[g->owners[p].defect];
-        const plane_panel *panel = &g->input.panels[p];
-        double from = panel->stations[0].chainage_m, to = panel->stations[panel->stations_n - 1].chainage_m;
+    for (size_t i = 0; i < g->n_leaks; i++) {
+        const survey_defect *d = &f->s->defects[g->leaks[i]];
         for (size_t k = 0; k < d->n_flows; k++) {
             const survey_flow *flow = &d->flows[k];
-            if (!flow->volume_m3.known || !flow->time_s.known || (flow->state == STATE_CUT) != cut) continue;
-            bool whole = !(flow->to_m > flow->from_m);
-            double a = whole ? 0 : flow->from_m;
-            double b = !whole                    ? flow->to_m
-                       : survey_is_line(d->kind) ? f->leaks[g->owners[p].defect].length_m
-                                                 : to;
-            double middle = (a + b) / 2;
-            if (middle < from || middle > to ||
-                (middle == to && p + 1 < g->input.panels_n && g->owners[p + 1].defect == g->owners[p].defect))
-                continue;
-            list[g->input.measured_n++] =
-                (plane_measured){{p, fmax(a, from), fmin(b, to)}, flow->volume_m3.v / flow->time_s.v, cut};
+            if (!is_timed(flow) || (flow->state == STATE_CUT) != cut) continue;
+            plane_measured *reading = &list[g->input.measured_n++];
+            *reading = (plane_measured){.flow_m3_s = flow->volume_m3.v / flow->time_s.v, .as_given = cut};
+            status code = place_reading(f, g, g->leaks[i], flow, reading);
+            if (code != OK) return code;
         }
     }
     g->input.measured = list;

@@ -459,6 +459,7 @@ static void reading_over_a_fold(void **state) {
         for (int folded = 0; folded < 2; folded++) {
             arena *memory = arena_new();
             plane_panel panels[2] = {level_panel(all, 0.3), level_panel(all + 2, 0.3)};
+            panels[1].id = "B";
             for (int i = 0; i < 2; i++) {
                 panels[i].stations_n = folded ? 3 : 5;
                 panels[i].slots = folded ? &slots[i] : &whole_slot;
@@ -468,7 +469,7 @@ static void reading_over_a_fold(void **state) {
             plane_input in = input_of(panels, 0.02);
             in.panels_n = folded ? 2 : 1;
             in.joins = &join;
-            in.joins_n = folded;
+            in.joins_n = folded ? 1 : 0;
             in.measured = &measured;
             in.measured_n = 1;
             plane_result out = solve(&in, memory);
