@@ -1,5 +1,6 @@
 /* card_facts.c - what is known and what was sized, beside the sketch of a card. */
 #include "report/card.h"
+#include "report/slots.h"
 #include "report/table.h"
 
 static const char *const depth_words[] = {[DEPTH_TRADE] = "usual depth",
@@ -56,23 +57,60 @@ static void water(doc *d, table *t, const leak_water *leak, const repair_design 
                    leak->flow_m3_s.known ? basis[leak->basis] : ""));
 }
 
-static void slots(doc *d, table *t, const repair_design *design) {
+/* "25 × 37 mm", "drilled to 36 mm diameter, 50 mm deep", "118 mm deep": as the method cuts. */
+static const char *cut_size(say *w, const leak_water *leak, const repair_design *design, double depth_m) {
+    const char *deep = say_print(w, "%s deep", say_value(w, UNITS_SIZE, depth_m));
+    if (design->method.name == METHOD_CUT_BACK) return deep;
+    if (design->method.name != METHOD_HOLE) return say_slot(w, design->slot_width_m, depth_m);
+    if (!leak->defect->diameter_m.known)
+        return say_print(w, "drilled to clean concrete (its diameter is not known), %s", deep);
+    return say_print(w, "drilled to %s diameter, %s", say_value(w, UNITS_SIZE, design->hole_diameter_m), deep);
+}
+
+static const char *cut_along(say *w, const design_slot *s, bool explain_minus) {
+    if (!(s->to_m > s->from_m)) return "";
+    return say_print(w, ", from %s%s to %s", say_length(w, s->from_m),
+                     explain_minus ? " (- is before the start of the crack)" : "", say_length(w, s->to_m));
+}
+
+/* What fills it, and whether that holds. */
+static const char *cut_fill(say *w, const design_slot *s) {
+    const char *plug = s->plug_m > 0 ? say_print(w, "plug %s, ", say_value(w, UNITS_SIZE, s->plug_m)) : "";
+    const char *safety =
+        s->safety_found > 0 ? say_print(w, " (safety %s)", say_plain(w, s->safety_found, 1)) : "";
+    return say_print(w, "%sdry-pack %s%s; %s%s", plug, say_value(w, UNITS_SIZE, s->pack_m), safety,
+                     depth_words[s->reason], s->holds ? "" : "; DOES NOT HOLD");
+}
+
+/* Ahead of the stretches: their range, and the flag that none of them may hide. */
+static void slots_summary(doc *d, table *t, const repair_design *design) {
     say *w = &d->words;
+    slots_span all = slots_taken_together(design);
+    if (all.least_m < all.deepest_m)
+        fact(t, "Depth",
+             say_print(w, "%s in %zu stretches", slots_size_range(w, all.least_m, all.deepest_m),
+                       design->n_slots));
+    if (all.weak == 0) return;
+    const char *which =
+        design->n_slots > 1 ? say_print(w, " in %zu of %zu stretches", all.weak, design->n_slots) : "";
+    const char *flag = say_print(w, "DOES NOT HOLD with its safety factor%s: see the question", which);
+    table_row(t, (const char *[]){"Strength", flag}, ROW_TOTAL);
+}
+
+static void slots(doc *d, table *t, const leak_water *leak, const repair_design *design) {
+    say *w = &d->words;
+    bool explained = false;
+    const char *label = design->method.name == METHOD_HOLE       ? "Hole"
+                        : design->method.name == METHOD_CUT_BACK ? "Cut back"
+                                                                 : "Slot";
+    slots_summary(d, t, design);
     for (size_t i = 0; i < design->n_slots && i < MOST_STRETCHES; i++) {
         const design_slot *s = &design->slots[i];
-        const char *along = s->to_m > s->from_m ? say_print(w, ", from %s to %s", say_length(w, s->from_m),
-                                                            say_length(w, s->to_m))
-                                                : "";
-        const char *plug =
-            s->plug_m > 0 ? say_print(w, "\nplug %s (safety %s%s), dry-pack %s; %s",
-                                      say_value(w, UNITS_SIZE, s->plug_m), say_plain(w, s->safety_found, 1),
-                                      s->holds ? "" : ": TOO LITTLE alone",
-                                      say_value(w, UNITS_SIZE, s->pack_m), depth_words[s->reason])
-                          : say_print(w, "\ndry-pack %s; %s", say_value(w, UNITS_SIZE, s->pack_m),
-                                      depth_words[s->reason]);
-        double across = design->method.name == METHOD_HOLE ? design->hole_diameter_m : design->slot_width_m;
-        fact(t, design->method.name == METHOD_HOLE ? "Hole" : "Slot",
-             say_print(w, "%s%s%s", say_slot(w, across, s->depth_m), along, plug));
+        bool before = s->from_m < 0 && !explained;
+        explained = explained || before;
+        fact(t, label,
+             say_print(w, "%s%s\n%s", cut_size(w, leak, design, s->depth_m), cut_along(w, s, before),
+                       cut_fill(w, s)));
     }
     if (design->n_slots > MOST_STRETCHES)
         fact(t, "", say_print(w, "and %zu more stretches", design->n_slots - MOST_STRETCHES));
@@ -116,7 +154,7 @@ void card_facts(doc *d, size_t at, double size, double x, double width) {
     seen(d, &t, leak);
     water(d, &t, leak, design);
     if (design->method.reason) fact(&t, "Why this method", design->method.reason);
-    slots(d, &t, design);
+    slots(d, &t, leak, design);
     steel(d, &t, design);
     relief(d, &t, &design->relief);
     if (leak->defect->tried) fact(&t, "Tried before", leak->defect->tried);

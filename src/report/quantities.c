@@ -1,5 +1,6 @@
 /* quantities.c - by leak, and what to order. */
 #include "report/sections.h"
+#include "report/slots.h"
 #include "report/table.h"
 
 static const char *mass(say *w, const takeoff_mix *m) {
@@ -7,9 +8,7 @@ static const char *mass(say *w, const takeoff_mix *m) {
 }
 
 static const char *slot_size(say *w, const repair_design *d) {
-    double deepest = 0;
-    for (size_t i = 0; i < d->n_slots; i++)
-        deepest = d->slots[i].depth_m > deepest ? d->slots[i].depth_m : deepest;
+    double deepest = slots_taken_together(d).deepest_m;
     if (!(deepest > 0)) return "–";
     if (d->method.name == METHOD_CUT_BACK) return say_print(w, "%s deep", say_number(w, UNITS_SIZE, deepest));
     double across = d->method.name == METHOD_HOLE ? d->hole_diameter_m : d->slot_width_m;
@@ -82,7 +81,7 @@ static void by_leak(doc *d) {
     table_end(&t);
     doc_paragraph(d, DOC_SOFT,
                   "Powders are dry, with waste. A band's overlap with its neighbours is counted once and "
-                  "shared by their areas. Hours are labour at the leak.");
+                  "shared by area among those that meet. Hours are labour at the leak.");
 }
 
 static void of_the_job(doc *d) {

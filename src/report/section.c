@@ -1,5 +1,7 @@
 #include "report/section.h"
 
+#include "report/slots.h"
+
 #include <math.h>
 
 static const double WIDTH = 78, ABOVE = 12, BELOW = 9, SIDE = 3, NAME_X = 52, TEXT_MM = 2.2;
@@ -19,19 +21,9 @@ bool section_has(const repair_design *design) {
     return method_is_designed(design->method.name);
 }
 
-/* Width, depth and plug of what is cut out, m. */
-static void sizes(const repair_design *d, double *width_m, double *depth_m, double *plug_m) {
-    *width_m = d->slot_width_m;
-    *depth_m = *plug_m = 0;
-    for (size_t i = 0; i < d->n_slots; i++) {
-        if (d->slots[i].depth_m <= *depth_m) continue;
-        *depth_m = d->slots[i].depth_m;
-        *plug_m = d->slots[i].plug_m;
-    }
-    if (d->method.name == METHOD_HOLE) *width_m = d->hole_diameter_m;
-    if (d->method.name == METHOD_CUT_BACK) {
-        *width_m = sqrt(fmax(d->patch_m2, 0));
-    }
+static double width_of(const repair_design *d) {
+    if (d->method.name == METHOD_HOLE) return d->hole_diameter_m;
+    return d->method.name == METHOD_CUT_BACK ? sqrt(fmax(d->patch_m2, 0)) : d->slot_width_m;
 }
 
 static double scale_for(double width_m, double deepest_m) {
@@ -137,9 +129,22 @@ static void draw_names(cut *c, double depth_m, double plug_m, double relief_mm) 
              say_print(w, "relief %s", say_value(w, UNITS_SIZE, c->design->relief.bore_m)));
 }
 
+/* What the drawing is of; the depths where it shows but the deepest. */
+static void write_note(cut *c, const slots_span *span) {
+    say *w = c->words;
+    const char *deepest = span->least_m < span->deepest_m
+                              ? say_print(w, " of the deepest stretch; depths %s",
+                                          slots_size_range(w, span->least_m, span->deepest_m))
+                              : "";
+    const char *note = say_print(w, "Section 1:%s%s. Coats reach %s past the edge each side.",
+                                 say_plain(w, c->scale, 1), deepest, say_value(w, UNITS_SIZE, DESIGN_BAND_M));
+    sheet_paragraph(c->sheet, INK_TEXT_SOFT,
+                    (sheet_place){{SIDE, 4.5}, TEXT_MM, WIDTH - SIDE, 0, ALIGN_LEFT, false}, 2, note);
+}
+
 void section_draw(const repair_design *design, say *words, sheet *out) {
-    double width_m, depth_m, plug_m;
-    sizes(design, &width_m, &depth_m, &plug_m);
+    slots_span span = slots_taken_together(design);
+    double width_m = width_of(design), depth_m = span.deepest_m, plug_m = span.plug_m;
     double relief_m = design->relief.wanted ? design->relief.depth_m : 0, deepest = fmax(depth_m, relief_m);
     cut c = {.design = design, .words = words, .sheet = out, .scale = scale_for(width_m, deepest)};
     double mm = 1000 / c.scale, body = fmax(deepest * mm, 10) + 5;
@@ -161,8 +166,5 @@ void section_draw(const repair_design *design, say *words, sheet *out) {
     }
     if (relief_m > depth_m) draw_depth(&c, SIDE + 2.5, relief_m * mm, relief_m);
     draw_names(&c, depth_m, plug_m, relief_m * mm);
-    const char *note = say_print(words, "Section 1:%s. Coats reach %s past the edge each side.",
-                                 say_plain(words, c.scale, 1), say_value(words, UNITS_SIZE, DESIGN_BAND_M));
-    sheet_paragraph(out, INK_TEXT_SOFT,
-                    (sheet_place){{SIDE, 4.5}, TEXT_MM, WIDTH - SIDE, 0, ALIGN_LEFT, false}, 2, note);
+    write_note(&c, &span);
 }

@@ -1,5 +1,6 @@
 /* section.h - the cut through one repair, to scale: slot with plug, dry-pack, coats and the relief hole
- * behind. Shows the sizes of the design; coats are drawn as lines, not to thickness. Units  mm of paper.
+ * behind. Shows the sizes of the design; coats are drawn as lines, not to thickness. Where stretches
+ * differ it is the deepest, and the note says so. Units  mm of paper.
  * Threads  none shared. */
 #ifndef STANCH_REPORT_SECTION_H
 #define STANCH_REPORT_SECTION_H

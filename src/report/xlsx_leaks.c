@@ -1,5 +1,6 @@
 /* xlsx_leaks.c - the sheets with one row a leak. */
 #include "report/book.h"
+#include "report/slots.h"
 
 #include <string.h>
 
@@ -30,15 +31,29 @@ static const char *open_findings(book *b, const char *mark) {
     return kept;
 }
 
+/* A number where all stretches agree, "20-50" where they do not. */
+static void size_range(book *b, lxw_worksheet *sheet, size_t row, size_t column, double least_m,
+                       double most_m) {
+    if (!(most_m > 0)) return;
+    if (least_m < most_m)
+        book_words(b, sheet, row, column, slots_number_range(&b->words, least_m, most_m));
+    else
+        book_number(b, sheet, row, column, in_units(b, UNITS_SIZE, most_m));
+}
+
+static void cut_cells(book *b, lxw_worksheet *sheet, size_t row, const repair_design *design) {
+    slots_span cut = slots_taken_together(design);
+    double across = design->method.name == METHOD_HOLE ? design->hole_diameter_m : design->slot_width_m;
+    number_if(b, sheet, row, 11, UNITS_SIZE, (maybe){cut.deepest_m > 0 && across > 0, across});
+    size_range(b, sheet, row, 12, cut.least_m, cut.deepest_m);
+    size_range(b, sheet, row, 13, cut.plug_least_m, cut.plug_most_m);
+    if (design->n_slots) book_words(b, sheet, row, 14, cut.weak ? "does not hold" : "yes");
+    number_if(b, sheet, row, 15, UNITS_SIZE, (maybe){design->relief.wanted, design->relief.bore_m});
+}
+
 static void leak_row(book *b, lxw_worksheet *sheet, size_t row, size_t i) {
     const leak_water *leak = &b->plan->leaks[i];
     const repair_design *design = &b->plan->designs[i];
-    double deepest = 0, plug = 0;
-    for (size_t k = 0; k < design->n_slots; k++) {
-        if (design->slots[k].depth_m <= deepest) continue;
-        deepest = design->slots[k].depth_m;
-        plug = design->slots[k].plug_m;
-    }
     book_words(b, sheet, row, 0, leak->defect->mark);
     book_words(b, sheet, row, 1, say_kind_words[leak->defect->kind]);
     book_words(b, sheet, row, 2, say_faces(&b->words, b->plan->survey, leak->defect));
@@ -47,21 +62,16 @@ static void leak_row(book *b, lxw_worksheet *sheet, size_t row, size_t i) {
     const struct {
         units_quantity q;
         maybe value;
-    } values[] = {
-        {UNITS_LENGTH, {leak->length_m > 0, leak->length_m}},
-        {UNITS_LENGTH, {leak->length_m > 0, leak->wet_m}},
-        {UNITS_SIZE, leak->widest_m},
-        {UNITS_LENGTH, {leak->level_known, leak->head_today_m}},
-        {UNITS_LENGTH, {leak->level_known, leak->head_design_m}},
-        {UNITS_FLOW, leak->flow_m3_s},
-        {UNITS_SIZE,
-         {deepest > 0, design->method.name == METHOD_HOLE ? design->hole_diameter_m : design->slot_width_m}},
-        {UNITS_SIZE, {deepest > 0, deepest}},
-        {UNITS_SIZE, {plug > 0, plug}},
-        {UNITS_SIZE, {design->relief.wanted, design->relief.bore_m}}};
+    } values[] = {{UNITS_LENGTH, {leak->length_m > 0, leak->length_m}},
+                  {UNITS_LENGTH, {leak->length_m > 0, leak->wet_m}},
+                  {UNITS_SIZE, leak->widest_m},
+                  {UNITS_LENGTH, {leak->level_known, leak->head_today_m}},
+                  {UNITS_LENGTH, {leak->level_known, leak->head_design_m}},
+                  {UNITS_FLOW, leak->flow_m3_s}};
     for (size_t k = 0; k < sizeof values / sizeof *values; k++)
         number_if(b, sheet, row, 5 + k, values[k].q, values[k].value);
-    book_words(b, sheet, row, 15, open_findings(b, leak->defect->mark));
+    cut_cells(b, sheet, row, design);
+    book_words(b, sheet, row, 16, open_findings(b, leak->defect->mark));
 }
 
 static void leaks_sheet(book *b) {
@@ -79,6 +89,7 @@ static void leaks_sheet(book *b) {
                                    {titled(b, "Slot or hole, width", UNITS_SIZE), 10},
                                    {titled(b, "Depth", UNITS_SIZE), 10},
                                    {titled(b, "Plug", UNITS_SIZE), 10},
+                                   {"Holds with its factor", 14},
                                    {titled(b, "Relief bore", UNITS_SIZE), 10},
                                    {"Open questions", 60}};
     lxw_worksheet *sheet = book_sheet(b, "Leaks", columns, sizeof columns / sizeof *columns);

@@ -113,6 +113,26 @@ plan *report_job_named(const char *name, const char *face, const char *mark) {
     return one(name, face, mark, UNITS_METRIC);
 }
 
+plan *report_job_cuts(void) {
+    survey *s = site("Cuts", UNITS_METRIC);
+    add_wall(s, "N", "north wall", 9, 4);
+    s->site.today.level_m = s->site.design.level_m = (maybe){true, 4};
+    survey_point line[] = {{1, 0.5}, {5, 0.5}}, hole[] = {{6, 2}}, patch[] = {{7, 1}, {8, 1}, {8, 2}, {7, 2}};
+    survey_defect *d = add_defect(s, "N1", KIND_CRACK, "N", (survey_ring){points(s, line, 2), 2});
+    const maybe cover = {true, 0.030}, bar = {true, 0.012};
+    survey_station stations[] = {{0, {true, 0.0003}, WET_DRIP, BAR_NONE, {0}, {0}},
+                                 {2, {true, 0.0003}, WET_DRIP, BAR_ALONG, cover, bar},
+                                 {4, {true, 0.0003}, WET_DRIP, BAR_NONE, {0}, {0}}};
+    add_stations(s, d, stations, 3);
+    survey_station wet[] = {{0, {0}, WET_DRIP, BAR_NONE, {0}, {0}}};
+    d = add_defect(s, "N2", KIND_TIE_HOLE, "N", (survey_ring){points(s, hole, 1), 1});
+    d->diameter_m = (maybe){true, 0.022};
+    add_stations(s, d, wet, 1);
+    d = add_defect(s, "N3", KIND_HONEYCOMB, "N", (survey_ring){points(s, patch, 4), 4});
+    add_stations(s, d, wet, 1);
+    return plan_of(s);
+}
+
 /* xorshift64 of Marsaglia 2003: the same crowd on every machine. */
 static double chance(uint64_t *state) {
     *state ^= *state << 13;

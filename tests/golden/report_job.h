@@ -9,6 +9,8 @@ plan *report_job_one(units_system system);
 plan *report_job_file(const char *path);
 /* `leaks` of every kind and wetness over `faces` walls of 12 x 4 m, from a fixed seed. */
 plan *report_job_crowd(size_t leaks, size_t faces);
+/* 3.5 m of head: a crack that a bar at 30 mm holds up between 1 and 3 m, a 22 mm tie hole, a honeycomb. */
+plan *report_job_cuts(void);
 /* One leak with names of the caller's choice. */
 plan *report_job_named(const char *name, const char *face, const char *mark);
 

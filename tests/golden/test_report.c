@@ -400,6 +400,40 @@ static void test_spreadsheet_agrees(void **state) {
     if (absent) skip();
 }
 
+static void says(const text *words, const char *what) {
+    if (!strstr(text_get(words), what)) fail_msg("\"%s\" is not in %s", what, text_get(words));
+}
+
+/* 30 mm of cover less 10 (our default) leaves 20 mm of slot: too little at 3.5 m on sawn faces. */
+static void test_cuts_are_told(void **state) {
+    (void)state;
+    plan *p = report_job_cuts();
+    assert_int_equal(p->designs[0].n_slots, 3);
+    text words = words_of(p);
+    says(&words, "in 3 stretches");
+    says(&words, "DOES NOT HOLD");
+    says(&words, "is before the start of the crack");
+    says(&words, "20-");
+    says(&words, "of the deepest stretch");
+    says(&words, "drilled to");
+    says(&words, "diameter");
+    assert_null(strstr(text_get(&words), "0 ×"));
+    assert_true(fits());
+    text_free(&words);
+    fault why = {0};
+    if (report_xlsx(p, &options, in_folder("job.xlsx"), &why) != OK) fail_msg("%s", why.text);
+    report_job_free(p);
+    char command[512];
+    snprintf(command, sizeof command,
+             "/usr/bin/python3 -c \"import openpyxl; r = list(openpyxl.load_workbook('%s')['Leaks'].values); "
+             "print(r[1][12][:3], r[1][14], '/', r[2][14])\" 2>&1",
+             in_folder("job.xlsx"));
+    text said = output_of(command);
+    bool absent = strstr(text_get(&said), "No module named") || strstr(text_get(&said), "not found");
+    if (!absent) assert_string_equal(text_get(&said), "20- does not hold / yes\n");
+    text_free(&said);
+}
+
 /* Every allocation failing in turn: a sentence or the same bytes (the memory of heights may do without). */
 typedef status (*making)(const plan *p, text *out, fault *why);
 
@@ -469,6 +503,7 @@ int main(void) {
         cmocka_unit_test(test_dxf_has_every_face),
         cmocka_unit_test(test_wrong_dates_and_faces),
         cmocka_unit_test(test_spreadsheet_agrees),
+        cmocka_unit_test(test_cuts_are_told),
         cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, drop_folder);
