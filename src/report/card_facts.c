@@ -64,13 +64,15 @@ static const char *cut_size(say *w, const leak_water *leak, const repair_design 
     if (design->method.name != METHOD_HOLE) return say_slot(w, design->slot_width_m, depth_m);
     if (!leak->defect->diameter_m.known)
         return say_print(w, "drilled to clean concrete (its diameter is not known), %s", deep);
-    return say_print(w, "drilled to %s diameter, %s", say_value(w, UNITS_SIZE, design->hole_diameter_m), deep);
+    return say_print(w, "drilled to %s diameter, %s", say_value(w, UNITS_SIZE, design->hole_diameter_m),
+                     deep);
 }
 
-static const char *cut_along(say *w, const design_slot *s, bool explain_minus) {
+/* Stretches part at stations, so but one can begin before the crack. */
+static const char *cut_along(say *w, const design_slot *s) {
     if (!(s->to_m > s->from_m)) return "";
     return say_print(w, ", from %s%s to %s", say_length(w, s->from_m),
-                     explain_minus ? " (- is before the start of the crack)" : "", say_length(w, s->to_m));
+                     s->from_m < 0 ? " (- is before the start of the crack)" : "", say_length(w, s->to_m));
 }
 
 /* What fills it, and whether that holds. */
@@ -99,18 +101,15 @@ static void slots_summary(doc *d, table *t, const repair_design *design) {
 
 static void slots(doc *d, table *t, const leak_water *leak, const repair_design *design) {
     say *w = &d->words;
-    bool explained = false;
     const char *label = design->method.name == METHOD_HOLE       ? "Hole"
                         : design->method.name == METHOD_CUT_BACK ? "Cut back"
                                                                  : "Slot";
     slots_summary(d, t, design);
     for (size_t i = 0; i < design->n_slots && i < MOST_STRETCHES; i++) {
         const design_slot *s = &design->slots[i];
-        bool before = s->from_m < 0 && !explained;
-        explained = explained || before;
-        fact(t, label,
-             say_print(w, "%s%s\n%s", cut_size(w, leak, design, s->depth_m), cut_along(w, s, before),
-                       cut_fill(w, s)));
+        fact(
+            t, label,
+            say_print(w, "%s%s\n%s", cut_size(w, leak, design, s->depth_m), cut_along(w, s), cut_fill(w, s)));
     }
     if (design->n_slots > MOST_STRETCHES)
         fact(t, "", say_print(w, "and %zu more stretches", design->n_slots - MOST_STRETCHES));

@@ -411,9 +411,10 @@ static void test_cuts_are_told(void **state) {
     assert_int_equal(p->designs[0].n_slots, 3);
     text words = words_of(p);
     says(&words, "in 3 stretches");
-    says(&words, "DOES NOT HOLD");
+    says(&words, "DOES NOT HOLD with its safety factor in 1 of 3");
     says(&words, "is before the start of the crack");
     says(&words, "20-");
+    says(&words, "; DOES NOT HOLD\n");
     says(&words, "of the deepest stretch");
     says(&words, "drilled to");
     says(&words, "diameter");
