@@ -51,7 +51,7 @@ static void write_picture(json_out *o, const plugging_picture *p, const plan_pla
     json_out_whole(o, "closed", (long long)p->closed);
     json_out_open(o, "heads", '[');
     for (size_t k = 0; p->head_m && k < plane->group->input.panels_n; k++)
-        write_list(o, NULL, p->head_m[k], (size_t)(nx * ny));
+        write_list(o, NULL, p->head_m[k], (size_t)nx * (size_t)ny);
     json_out_close(o, ']');
     json_out_open(o, "face", '[');
     for (size_t i = 0; i < p->face_n; i++) {
@@ -175,7 +175,7 @@ static void read_picture(reading *r, const json_t *from, plugging_picture *to) {
     to->flow_m2_s = arena_get(r->p->memory, n, sizeof *to->flow_m2_s);
     if ((panels && !to->head_m) || !to->face || !to->flow_m2_s) r->fit = false;
     for (size_t k = 0; r->fit && k < panels; k++)
-        to->head_m[k] = read_list(r, json_array_get(heads, k), (size_t)(PLAN_PICTURE_NX * PLAN_PICTURE_NY));
+        to->head_m[k] = read_list(r, json_array_get(heads, k), (size_t)PLAN_PICTURE_NX * PLAN_PICTURE_NY);
     for (size_t i = 0; r->fit && i < n; i++) {
         const double *v = read_list(r, json_array_get(face, i), 4);
         if (!r->fit) return;

@@ -25,7 +25,7 @@ typedef struct {
 typedef struct {
     plan *base, plan; /* show &plan */
 } plane_job_made;
-plane_job_made plane_job_make(plane_job_hand by_hand);
+plane_job_made plane_job_make(plane_job_hand h);
 void plane_job_free(plane_job_made *made);
 
 #endif
