@@ -5,8 +5,9 @@
 #include <unistd.h>
 
 status planes_read(const char *word, ops_plan_request *out, fault *why) {
-    setenv("OPENBLAS_NUM_THREADS", "1",
-           0); /* the planes of a job are spread over threads; BLAS must not start its own */
+    /* The planes of a job are spread over threads; BLAS and CHOLMOD must not start their own beside them. */
+    setenv("OPENBLAS_NUM_THREADS", "1", 0);
+    setenv("OMP_NUM_THREADS", "1", 0);
     long processors = sysconf(_SC_NPROCESSORS_ONLN);
     *out = (ops_plan_request){.planes = true,
                               .threads = processors > 0 && processors < 1000 ? (int)processors : 1};

@@ -108,6 +108,9 @@ static status ask_about_numbers(const survey *s, const leak_water *leak, arena *
                            "that is known no best order is "
                            "computed; what is drawn takes the joint as open all through.",
                            why);
+    if (code == OK && d->kind == KIND_TIE_HOLE && !d->diameter_m.known)
+        code = finding_add(s, memory, list, FINDING_ASK, d->mark, "diameter",
+                           "How wide is the tie hole? 25 mm (1 in) is taken, our default.", why);
     bool strong = leak->worst == WET_JET || leak->worst == WET_RUN;
     if (code == OK && strong && !leak->flow_measured_m3_s.known)
         code = finding_add(

@@ -12,6 +12,7 @@ static const double TUBE_LENGTH_M = 0.5, TUBE_ROUGHNESS_M = 1.5e-6; /* smooth pl
 static const double TUBES_M[] = {0.010, 0.013, 0.016, 0.020,
                                  0.025, 0.032, 0.040};        /* stocked bores, our default */
 static const double TUBE_USUAL_M = 0.020, TUBE_LEAVES = 0.10; /* our defaults, as in repair/design.c */
+#define PLANE_MODEL "plane 2 " /* raised when the same inputs give another result */
 enum { THREADS_MOST = 64 };
 
 /* What the threads share. */
@@ -215,7 +216,7 @@ static status run_all(running *r, int threads, fault *why) {
 /* What a plane reads: its leaks' designs, by their hashes. */
 static void hash_plane(const plan *p, plan_plane *plane) {
     text in = {0};
-    text_add(&in, "plane " STANCH_VERSION);
+    text_add(&in, PLANE_MODEL STANCH_VERSION);
     for (size_t i = 0; i < plane->group->n_leaks; i++)
         text_add(&in, p->hashes[plane->group->leaks[i]].design);
     hash_text(text_get(&in), in.length, plane->hash);

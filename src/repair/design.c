@@ -22,6 +22,7 @@ static const double CROSSING_PAST_M = 0.020; /* half a bar + 20 mm each side of 
 static const double BAR_M = 0.016;           /* bar diameter where it was not told, our default */
 static const double HOLE_DEPTH_M = 0.050,
                     HOLE_CLEAN_M = 0.010;  /* tie hole: depth and how much wider drilled, our default */
+static const double TIE_HOLE_M = 0.025;    /* tie hole whose diameter was not told, our default */
 static const double PATCH_DEPTH_M = 0.050; /* honeycomb, our default */
 static const double RELIEF_FLOW_M3_S = 1.0 / 60000,
                     RELIEF_FLOW_M2_S = 10.0 / 60000; /* 1 l/min; 10 l/min a metre, our default */
@@ -266,6 +267,9 @@ static status size_place(sizing *z, double area_per_perimeter_m, double trade_de
     double depth;
     status settled = settle(z, z->leak->head_design_m, area_per_perimeter_m, trade_depth_m, &depth, &reason);
     if (settled != OK) return settled;
+    if (z->out->method.name ==
+        METHOD_CUT_BACK) /* a wide patch is not held by its edge alone: it stays shallow and asks */
+        depth = fmin(depth, fmax(PATCH_DEPTH_M, floor(z->leak->thickness_m / 3 * 1000 + 1e-9) / 1000));
     z->out->scan_first = !station || station->bar == BAR_NOT_SCANNED;
     bool barred = station && (station->bar == BAR_ALONG || station->bar == BAR_CROSSING);
     double allowed = barred ? floor(steel_depth(station) * 1000 + 1e-9) / 1000 : HUGE_VAL;
@@ -281,7 +285,7 @@ static status size_place(sizing *z, double area_per_perimeter_m, double trade_de
 static status size_point(sizing *z) {
     repair_design *out = z->out;
     const survey_defect *d = z->leak->defect;
-    double diameter = d->diameter_m.known ? d->diameter_m.v : 0;
+    double diameter = d->diameter_m.known ? d->diameter_m.v : TIE_HOLE_M;
     if (out->method.name == METHOD_HOLE) {
         out->hole_diameter_m = diameter + HOLE_CLEAN_M;
         return size_place(z, plug_area_per_perimeter_m(PLUG_CIRCLE, out->hole_diameter_m, 0), HOLE_DEPTH_M);

@@ -31,7 +31,7 @@ typedef enum {
     INK_FIRST_COAT,
     INK_LAST_COAT,
     INK_CRACK,
-    INK_HERE, /* the one leak of a key plan */
+    INK_HERE,  /* the one leak of a key plan */
     INK_PATCH, /* paper under a text */
     INK_PLANE, /* the plane of a crack, and what is drawn in it */
     INK_OUTLINE,
@@ -50,7 +50,7 @@ typedef enum {
     INK_FLOW_HALF,
     INK_FLOW_LAST,
     INK_WASHOUT,
-    INK_DRY,  /* the six wetness words follow in the survey's order */
+    INK_DRY, /* the six wetness words follow in the survey's order */
     INK_DAMP,
     INK_SEEP,
     INK_DRIP,

@@ -122,7 +122,7 @@ static status lay_leak(laying *l, size_t leak, const repair_design *design) {
         bands_slot bare = {.band_m = DESIGN_BAND_M};
         return lay_stretch(l, leak, 0, trace_length_m(d), bare, (layout_owner){leak, 0, 0});
     }
-    case METHOD_HOLE: return d->diameter_m.known ? lay_place(l, leak, design) : OK;
+    case METHOD_HOLE:
     case METHOD_RING:
     case METHOD_CUT_BACK: return lay_place(l, leak, design);
     case METHOD_FLEXIBLE:

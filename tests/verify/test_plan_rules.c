@@ -139,6 +139,28 @@ static void a_ring_holds_on_one_side(void **state) {
     survey_free(s);
 }
 
+/* A wide honeycomb is not held by bond on its edge: the cut stays within a third of the wall and a person is asked. */
+static void a_wide_patch_asks_instead_of_digging(void **state) {
+    (void)state;
+    survey *s =
+        fixture_wall(0.30, 3.0,
+                     "{\"mark\": \"N1\", \"kind\": \"honeycomb\", \"parts\": [{\"face\": \"N\", \"points\": "
+                     "[[5,0.2],[6,0.2],[6,1.2],[5,1.2]]}],"
+                     " \"stations\": [{\"chainage_m\": 0, \"wetness\": \"drip\", \"bar\": \"none\"}]},"
+                     "{\"mark\": \"N2\", \"kind\": \"tie_hole\", \"parts\": [{\"face\": \"N\", \"points\": "
+                     "[[2,1]]}], \"stations\": [{\"chainage_m\": 0, \"wetness\": \"drip\"}]}");
+    plan *p = fixture_plan(s);
+    assert_close(p->designs[0].slots[0].depth_m, 0.100, 1e-9);
+    assert_false(p->designs[0].slots[0].holds);
+    assert_true(has(p, "N1", "plug", FINDING_ASK));
+    assert_true(has(p, "N1", "honeycomb", FINDING_ASK));
+    assert_true(has(p, "N2", "diameter", FINDING_ASK));
+    assert_close(p->designs[1].hole_diameter_m, 0.035, 1e-9); /* 25 mm taken, drilled 10 mm wider */
+    assert_true(p->takeoff.leaks[1].pack_volume_m3 > 0);
+    plan_free(p);
+    survey_free(s);
+}
+
 /* Rule 2: in a floor the slot's bottom is lower by its depth. Level 1 m over the floor, sawn: need = SF p b/(2 tau). */
 static void a_slot_in_a_floor_stands_deeper(void **state) {
     (void)state;
@@ -358,6 +380,7 @@ int main(void) {
         cmocka_unit_test(a_soffit_leaks_only_from_above_its_wet_face),
         cmocka_unit_test(the_plug_sets_by_wall_and_water_and_stiffens_in_the_pail),
         cmocka_unit_test(a_ring_holds_on_one_side),
+        cmocka_unit_test(a_wide_patch_asks_instead_of_digging),
         cmocka_unit_test(a_slot_in_a_floor_stands_deeper),
         cmocka_unit_test(flow_goes_with_the_cube_between_stations),
         cmocka_unit_test(spoil_is_the_concrete_cut_out),
