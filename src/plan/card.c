@@ -176,11 +176,19 @@ static const char *hold_text(const writing *w, const plan_plane *plane) {
         head_m = fmax(head_m, o->steps[i].fresh_head_m);
         length_m = fmax(length_m, o->steps[i].on.to_m - o->steps[i].on.from_m);
     }
-    double newton = 9810 * head_m * length_m * w->p->designs[w->leak].slot_width_m;
+    const repair_design *d = &w->p->designs[w->leak];
+    double pressure_pa = d->head_m > 0 ? d->pressure_pa / d->head_m * head_m : 0, plug_m = HUGE_VAL;
+    for (size_t i = 0; i < d->n_slots; i++) plug_m = fmin(plug_m, d->slots[i].plug_m);
+    double newton = pressure_pa * length_m * d->slot_width_m;
+    const char *held = "";
+    if (pressure_pa > 0 && plug_m < HUGE_VAL)
+        held = arena_print(w->p->memory, "; once set an early bond of %s (our default) holds %.1f times that",
+                           show_stress(w->p, PLUG_BOND_SAWN_PA),
+                           PLUG_BOND_SAWN_PA * 2 * plug_m / (pressure_pa * d->slot_width_m));
     return arena_print(
         w->p->memory,
-        "Behind a fresh piece at most %s of water: press with up to %.0f N (%.0f lbf) until it has set. ",
-        show_length(w->p, head_m), newton, newton / 4.4482216152605);
+        "Behind a fresh piece at most %s of water: press with up to %.0f N (%.0f lbf) until it has set%s. ",
+        show_length(w->p, head_m), newton, newton / 4.4482216152605, held ? held : "");
 }
 
 static const char *order_text(writing *w) {

@@ -224,6 +224,13 @@ static void explain_past(explaining *e, const plan_plane *plane) {
         "limit: rate seal_past_limit_l_d; 300-450 mm: common practice");
 }
 
+static const char *beside_1d(const plan *p, double plane_m3_s, maybe line_m3_s) {
+    if (!line_m3_s.known || !(line_m3_s.v > 0) || !(plane_m3_s > 0)) return show_flow(p, plane_m3_s);
+    return arena_print(p->memory, "%s; the one-dimensional estimate says %s, %+.0f %%",
+                       show_flow(p, plane_m3_s), show_flow(p, line_m3_s.v),
+                       100 * (line_m3_s.v / plane_m3_s - 1));
+}
+
 static void explain_plane(explaining *e) {
     plan *p = e->p;
     const plan_plane *plane = p->plane_of[e->leak];
@@ -243,10 +250,7 @@ static void explain_plane(explaining *e) {
     row(e, "Flow factor", show_plain(p, plane->run.flow_factor, 3), "least squares on litres on the plane",
         plane->group->input.measured_n ? "timed readings" : "none measured: default", "trade rule 4");
     if (plane->uncut_m3_s.known)
-        row(e, "Out of it uncut, today",
-            arena_print(p->memory, "%s; the one-dimensional estimate says %s",
-                        show_flow(p, plane->uncut_m3_s.v),
-                        l->flow_1d_m3_s.known ? show_flow(p, l->flow_1d_m3_s.v) : "nothing"),
+        row(e, "Out of it uncut, today", beside_1d(p, plane->uncut_m3_s.v, l->flow_1d_m3_s),
             "outflow of the plane", "level today, widths", "");
     row(e, "Out of it when the slot is cut", show_flow(p, o->start_m3_s), "the same with the slot open",
         "slot, relief hole", "opening the slot changes the leak (trade rule 5)");
