@@ -91,8 +91,10 @@ static void print_leaks(const plan *p, size_t most) {
     for (size_t i = 0; i < p->n_leaks && i < most; i++) print_leak(p, i);
     if (p->n_leaks > most)
         printf("... and %zu more: stanch report, or stanch plan --json\n", p->n_leaks - most);
-    printf("flow: measured, or with ? expected; head: at the design level, everything shut;\n"
-           "deep: ! a stretch does not hold with its factor, ? not scanned: scan before cutting\n");
+    wrap_print(stdout, "flow: ", "measured, or with ? expected; head: at the design level, everything shut",
+               0);
+    wrap_print(stdout, "deep: ", "! a stretch does not hold with its factor, ? not scanned: scan it first",
+               0);
 }
 
 static int pad_to(const char *name, int columns) {
