@@ -2,6 +2,7 @@
 
 #include "hydraulics/plugging.h"
 
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
@@ -417,6 +418,7 @@ static status fill_panel(finding_planes *f, const piece *p, plane_panel *panel) 
 static status place_reading(finding_planes *f, const planes_group *g, size_t leak, const survey_flow *flow,
                             plane_measured *reading) {
     bool line = survey_is_line(f->s->defects[leak].kind);
+    assert(g->input.panels); /* a group has at least one */
     plane_interval *on = arena_get(f->memory, g->input.panels_n, sizeof *on);
     if (!on) return fault_memory(f->why);
     for (size_t p = 0; p < g->input.panels_n; p++) {
