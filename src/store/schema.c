@@ -166,9 +166,51 @@ static const char *const version_2[] = {
     NULL,
 };
 
+/* Version 3: who changed what and when; records from the wall; the leaks of a day; pictures laid under faces. None of
+ * these is part of the survey: a save leaves them alone. What is only ever added is guarded by triggers. */
+static const char *const version_3[] = {
+    /* One row a change of the job. The largest seq is the revision of the job. */
+    "CREATE TABLE change ("
+    " seq INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, \"by\" TEXT NOT NULL,"
+    " through TEXT NOT NULL CHECK (through IN ('command', 'page')), what TEXT NOT NULL CHECK (what <> '')"
+    ") STRICT",
+
+    /* What was done at the wall: one row a record, never changed; a correction is a new record. id is made by the
+     * device, so that a record sent twice is one. body: JSON in metric units (record/record.h). received: when and by
+     * whose hand it came in. */
+    "CREATE TABLE record ("
+    " seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE CHECK (length(id) = 36),"
+    " mark TEXT NOT NULL CHECK (mark <> ''), body TEXT NOT NULL CHECK (json_valid(body)),"
+    " received_at TEXT NOT NULL, received_by TEXT NOT NULL"
+    ") STRICT",
+    "CREATE INDEX record_of_mark ON record(mark, seq)",
+    "CREATE TRIGGER record_is_kept BEFORE UPDATE ON record BEGIN SELECT RAISE(ABORT, 'a record is never "
+    "changed'); END",
+    "CREATE TRIGGER record_stays BEFORE DELETE ON record BEGIN SELECT RAISE(ABORT, 'a record is never "
+    "removed'); END",
+    "CREATE TRIGGER change_is_kept BEFORE UPDATE ON change BEGIN SELECT RAISE(ABORT, 'the log is never "
+    "changed'); END",
+    "CREATE TRIGGER change_stays BEFORE DELETE ON change BEGIN SELECT RAISE(ABORT, 'the log is never cut'); "
+    "END",
+
+    /* The leaks of a day, in their order. */
+    "CREATE TABLE day ("
+    " date TEXT NOT NULL, seq INTEGER NOT NULL, mark TEXT NOT NULL, PRIMARY KEY (date, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* A picture under a face: four points of it and where they lie on the face, as lists of 8 numbers in JSON:
+     * x, y as parts of width and height from the top left; u, v in m. file: below the job's folder of photos. */
+    "CREATE TABLE underlay ("
+    " face TEXT NOT NULL PRIMARY KEY, file TEXT NOT NULL, corners TEXT NOT NULL CHECK (json_valid(corners)),"
+    " onto_m TEXT NOT NULL CHECK (json_valid(onto_m))"
+    ") STRICT, WITHOUT ROWID",
+    NULL,
+};
+
 const schema_migration schema_migrations[] = {
     {version_1, "first version"},
     {version_2, "waterstops of joints"},
+    {version_3, "log, records, days and underlays"},
 };
 const int schema_version = sizeof schema_migrations / sizeof *schema_migrations;
 
