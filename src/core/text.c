@@ -162,3 +162,12 @@ int text_nearest(const char *wrong, const char *const words[], size_t count) {
     }
     return found;
 }
+
+void text_add_escaped(text *t, const char *more) {
+    static const char unreserved[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~";
+    for (const char *c = more; *c; c++)
+        if (strchr(unreserved, *c))
+            text_add_bytes(t, c, 1);
+        else
+            text_print(t, "%%%02X", (unsigned)(unsigned char)*c);
+}

@@ -18,8 +18,10 @@ typedef struct {
 void text_add(text *t, const char *more);
 void text_add_bytes(text *t, const char *more, size_t length);
 void text_print(text *t, const char *format, ...) __attribute__((format(printf, 2, 3)));
-void text_free(text *t);             /* frees the bytes and sets t to {0} */
-const char *text_get(const text *t); /* "" when empty */
+void text_add_escaped(text *t,
+                      const char *more); /* percent-encoded as a part of a URL (RFC 3986 unreserved stay) */
+void text_free(text *t);                 /* frees the bytes and sets t to {0} */
+const char *text_get(const text *t);     /* "" when empty */
 
 enum { TEXT_NUMBER = 32 };
 /* The shortest decimal that strtod reads back as exactly `value` (finite). Returns `into`. -0 is written as

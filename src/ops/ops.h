@@ -59,13 +59,22 @@ typedef struct {
 status ops_answer(const char *path, const ops_answer_request *request, fault *why);
 
 typedef struct {
+    const char *folder; /* made when it is not there */
+    const char *today;  /* YYYY-MM-DD, on the cover */
+    const char *link;   /* as report_options */
+} ops_report_request;
+
+typedef struct {
     const char **files; /* written, in the arena of the job's plan */
     size_t n;
 } ops_report_result;
 
-/* PDF, one SVG a face with leaks and one a crack plane, DXF and XLSX into a folder, made when it is not there. */
-status ops_report(const ops_job *job, const char *folder, const char *today, ops_report_result *out,
-                  fault *why);
+/* PDF, one SVG a face with leaks and one a crack plane, DXF and XLSX into a folder. */
+status ops_report(const ops_job *job, const ops_report_request *request, ops_report_result *out, fault *why);
+
+/* Where the page shows a leak, less its mark, "https://192.0.2.7:8466/#/job/cellar/wall/": from the address of a
+ * server and the path of a job file. */
+const char *ops_link(arena *memory, const char *address, const char *job_path);
 
 /* The whole plan as JSON in the job's units (docs: "the plan as JSON"). */
 status ops_plan_json(const plan *p, text *out, fault *why);

@@ -89,13 +89,27 @@ static status write_planes(reporting *r) {
     return code;
 }
 
-status ops_report(const ops_job *job, const char *folder, const char *today, ops_report_result *out,
-                  fault *why) {
-    const report_options options = {.date = today, .version = STANCH_VERSION};
-    reporting r = {job, folder, out, why};
+const char *ops_link(arena *memory, const char *address, const char *job_path) {
+    const char *slash = strrchr(job_path, '/');
+    char *job = arena_copy(memory, slash ? slash + 1 : job_path);
+    char *ending = job ? strrchr(job, '.') : NULL;
+    if (!job) return NULL;
+    if (ending && ending != job) *ending = '\0';
+    text link = {0};
+    text_print(&link, "%s/#/job/", address);
+    text_add_escaped(&link, job);
+    text_add(&link, "/wall/");
+    const char *copy = link.failed ? NULL : arena_copy(memory, text_get(&link));
+    text_free(&link);
+    return copy;
+}
+
+status ops_report(const ops_job *job, const ops_report_request *request, ops_report_result *out, fault *why) {
+    const report_options options = {.date = request->today, .version = STANCH_VERSION, .link = request->link};
+    reporting r = {job, request->folder, out, why};
     text pdf = {0}, dxf = {0};
     *out = (ops_report_result){0};
-    status code = make_folder(folder, why);
+    status code = make_folder(request->folder, why);
     if (code != OK) return code;
     code = write_text(&r, path_of(&r, "plan", "pdf"), &pdf, report_pdf(job->plan, &options, &pdf, why));
     if (code == OK) code = write_faces(&r);

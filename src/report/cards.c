@@ -1,5 +1,6 @@
 /* cards.c - the step cards, one leak a page or two short ones, never split when a page can hold them. */
 #include "report/card.h"
+#include "report/code.h"
 #include "report/elevation.h"
 #include "report/section.h"
 #include "report/sections.h"
@@ -7,6 +8,7 @@
 #include <math.h>
 
 static const double SKETCH_PT = 226, KEY_WIDTH_MM = 60, KEY_HEIGHT_MM = 17;
+static const double CODE_CELL_PT = 1.6; /* 0.56 mm a cell: read from 30 cm by any phone, common practice */
 /* Sizes of type: the next for a card that would run over its page. */
 static const double SIZES[] = {8.5, 8, 7.5, 7, 6.6};
 
@@ -54,10 +56,35 @@ static double key_plan(doc *d, size_t leak, double x, double y) {
     return height + doc_text_at(d, DOC_SOFT, x + 7, y + height, SKETCH_PT - 14, name);
 }
 
+/* The QR code that opens the leak on the page, at the right end of its heading's row; returns the height used. */
+static double code(doc *d, size_t leak, double x, double y) {
+    if (!d->options->link) return 0;
+    text link = {0};
+    code_cells cells;
+    text_add(&link, d->options->link);
+    text_add_escaped(&link, d->plan->leaks[leak].defect->mark);
+    bool made = !link.failed && code_make(text_get(&link), d->words.memory, &cells, NULL) == OK;
+    text_free(&link);
+    if (!made) return 0;
+    double quiet = CODE_QUIET * CODE_CELL_PT, side = (double)cells.side * CODE_CELL_PT;
+    for (size_t i = 0; i < cells.side * cells.side; i++)
+        if (cells.black[i])
+            doc_box(d,
+                    (sheet_box){x + quiet + (double)(i % cells.side) * CODE_CELL_PT,
+                                y + quiet + (double)(i / cells.side) * CODE_CELL_PT, CODE_CELL_PT,
+                                CODE_CELL_PT},
+                    -1, 0x000000);
+    double right = x + side + 2 * quiet;
+    double words = doc_text_at(d, DOC_SOFT, right, y + quiet, SKETCH_PT - (right - x) - 4,
+                               "Opens this leak on a phone: steps, timers, mix, records.");
+    return fmax(side + 2 * quiet, words + 2 * quiet);
+}
+
 /* Facts at the left, section at the right, the key plan under the shorter of them. */
 static void middle(doc *d, size_t leak, double size) {
     double top = d->y, left = doc_inner(d) - SKETCH_PT, right = DOC_MARGIN + left;
     double cut = section(d, leak, right, top);
+    cut += code(d, leak, right, top + cut);
     card_facts(d, leak, size - 0.5, DOC_MARGIN, left - 4);
     double facts = d->y - top;
     if (facts < cut)
