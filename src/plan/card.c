@@ -11,6 +11,11 @@ static const double TACKY_S =
 static const double MIST_S =
     4 * 3600.0; /* two rounds a working day, as priced; our default until the cure plan says better */
 
+const char *const plan_step_codes[] = {"answer",     "gauge", "watch",     "scan", "cut",          "measure",
+                                       "wash",       "soak",  "relief",    "plug", "close_relief", "stopped",
+                                       "first_coat", "pack",  "last_coat", "cure", "prove"};
+const size_t plan_n_step_codes = sizeof plan_step_codes / sizeof *plan_step_codes;
+
 typedef struct {
     plan *p;
     size_t leak;
@@ -18,10 +23,10 @@ typedef struct {
     fault *why;
 } writing;
 
-static status step(writing *w, bool hold, const char *title, const char *body) {
+static status step(writing *w, const char *code, bool hold, const char *title, const char *body) {
     plan_step *steps = arena_push(w->p->memory, w->card->steps, &w->card->n_steps, sizeof *steps);
     if (!steps || !body) return fault_memory(w->why);
-    steps[w->card->n_steps - 1] = (plan_step){.hold = hold, .title = title, .body = body};
+    steps[w->card->n_steps - 1] = (plan_step){.code = code, .hold = hold, .title = title, .body = body};
     w->card->steps = steps;
     return OK;
 }
@@ -53,7 +58,7 @@ static const char *batch_text(const writing *w, takeoff_step which) {
 static status scan(writing *w) {
     const repair_design *d = &w->p->designs[w->leak];
     if (d->n_slots == 0) return OK;
-    return step(w, true, "Scan before cutting",
+    return step(w, "scan", true, "Scan before cutting",
                 d->scan_first
                     ? "Not scanned yet: scan, mark bars and services on the wall, write the cover on this "
                       "card. No cover is assumed."
@@ -78,7 +83,7 @@ static status cut_slot(writing *w) {
             arena_print(p->memory, "%sBar crosses at %s: within %s of it chip by hand, no deeper than %s. ",
                         body, show_length(p, d->crossings[i].at_m), show_size(p, d->crossings[i].half_m),
                         show_size(p, d->crossings[i].depth_m));
-    return step(w, false, "Cut the slot", body);
+    return step(w, "cut", false, "Cut the slot", body);
 }
 
 static status cut_place(writing *w) {
@@ -87,17 +92,17 @@ static status cut_place(writing *w) {
     if (d->n_slots == 0) return OK;
     const char *depth = show_size(p, d->slots[0].depth_m);
     if (d->method.name == METHOD_HOLE)
-        return step(w, false, "Drill out the hole",
+        return step(w, "cut", false, "Drill out the hole",
                     arena_print(p->memory, "Drill to %s across and %s deep, to clean concrete all round.",
                                 show_size(p, d->hole_diameter_m), depth));
     if (d->method.name == METHOD_RING)
         return step(
-            w, false, "Cut the ring",
+            w, "cut", false, "Cut the ring",
             arena_print(
                 p->memory,
                 "A slot %s wide and %s deep all round the pipe, %s along its middle. Do not nick the pipe.",
                 show_size(p, d->slot_width_m), depth, show_length(p, d->ring_length_m)));
-    return step(w, false, "Cut back",
+    return step(w, "cut", false, "Cut back",
                 arena_print(p->memory,
                             "Square the edge and cut back %s of wall to sound concrete, %s deep; deeper "
                             "places by hand to the sound core.",
@@ -106,7 +111,7 @@ static status cut_place(writing *w) {
 
 static status measure_again(writing *w) {
     if (!w->p->takeoff.leaks[w->leak].mixes[MIX_PLUG].material) return OK;
-    return step(w, true, "Measure and plan again",
+    return step(w, "measure", true, "Measure and plan again",
                 "Opening the slot changes the leak: collect the water over a timed minute, enter it, plan "
                 "again before any mixing.");
 }
@@ -114,7 +119,7 @@ static status measure_again(writing *w) {
 static status wash_and_soak(writing *w) {
     plan *p = w->p;
     const takeoff_leak *t = &p->takeoff.leaks[w->leak];
-    status code = step(w, false, "Wash",
+    status code = step(w, "wash", false, "Wash",
                        arena_print(p->memory,
                                    "Slot and %s beyond it on each side, %s in all, to open pores (profile "
                                    "about CSP 3). Catch the wash "
@@ -122,7 +127,7 @@ static status wash_and_soak(writing *w) {
                                    show_size(p, DESIGN_BAND_M), show_area(p, t->wash_m2),
                                    show_volume(p, t->wash_water_m3)));
     if (code != OK) return code;
-    return step(w, true, "Saturated surface-dry",
+    return step(w, "soak", true, "Saturated surface-dry",
                 "Soak until the pores are full, then let the free water go: the palm feels damp and stays "
                 "dry. Only then mix.");
 }
@@ -142,7 +147,7 @@ static status set_relief(writing *w) {
     if (!r->wanted) return OK;
     bool open = is_open(p, p->leaks[w->leak].defect->mark, "relief");
     return step(
-        w, open, "Set the relief tube",
+        w, "relief", open, "Set the relief tube",
         arena_print(
             p->memory,
             "%sAt %s drill %s deep (deeper than the cut, between the bars) and set a tube of %s bore: %s.",
@@ -211,7 +216,7 @@ static status plug(writing *w) {
     const char *batches = batch_text(w, MIX_PLUG), *fill = fill_text(w), *order = order_text(w);
     if (!batches || !fill || !order) return fault_memory(w->why);
     status code = step(
-        w, false, "Plug",
+        w, "plug", false, "Plug",
         arena_print(
             p->memory,
             "%s%s%sHold each ball until it no longer gives; no bond is counted before the final set is seen.",
@@ -219,7 +224,7 @@ static status plug(writing *w) {
     if (code != OK) return code;
     set_timer(w, "set", mix->set_s);
     if (d->relief.wanted)
-        code = step(w, true, "Close the relief",
+        code = step(w, "close_relief", true, "Close the relief",
                     arena_print(p->memory,
                                 "Last of all: pull the tube, fill the hole to its full depth of %s, hold "
                                 "until set; then all is shut at "
@@ -227,7 +232,7 @@ static status plug(writing *w) {
                                 show_size(p, d->relief.depth_m), show_length(p, d->head_m)));
     if (code == OK && d->relief.wanted) set_timer(w, "set", mix->set_s);
     if (code != OK) return code;
-    return step(w, true, "Water stopped",
+    return step(w, "stopped", true, "Water stopped",
                 "No water for ten minutes over the whole length and beyond both ends. If it shows further "
                 "on, that is a new mark.");
 }
@@ -239,7 +244,7 @@ static status coats(writing *w) {
                       *last = &t->mixes[MIX_LAST_COAT];
     status code = OK;
     if (first->material) {
-        code = step(w, false, "First coat",
+        code = step(w, "first_coat", false, "First coat",
                     arena_print(p->memory, "%sBrush and scrub it into %s%s. Never add water later.",
                                 batch_text(w, MIX_FIRST_COAT), show_area(p, t->first_coat_m2),
                                 pack->material ? ": slot, sides and band" : " of band"));
@@ -247,7 +252,7 @@ static status coats(writing *w) {
             set_timer(w, pack->material ? "tacky" : "pot life", pack->material ? TACKY_S : first->usable_s);
     }
     if (code == OK && pack->material) {
-        code = step(w, false, "Dry-pack at once",
+        code = step(w, "pack", false, "Dry-pack at once",
                     arena_print(p->memory,
                                 "While the coat is still tacky: %sRam it flush in lifts of about 10 mm (3/8 "
                                 "in), each scratched.",
@@ -255,7 +260,7 @@ static status coats(writing *w) {
         if (code == OK) set_timer(w, "pot life", pack->usable_s);
     }
     if (code == OK && last->material) {
-        code = step(w, false, "Last coat",
+        code = step(w, "last_coat", false, "Last coat",
                     arena_print(p->memory, "Mist, then %sBrush it over %s.", batch_text(w, MIX_LAST_COAT),
                                 show_area(p, t->last_coat_m2)));
         if (code == OK) set_timer(w, "pot life", last->usable_s);
@@ -264,12 +269,12 @@ static status coats(writing *w) {
 }
 
 static status finish(writing *w) {
-    status code = step(w, false, "Keep moist",
+    status code = step(w, "cure", false, "Keep moist",
                        "2-3 days under held wet cloth or sheet: look and mist every 4 h of the working day, "
                        "cover against wind and sun, keep from frost.");
     if (code != OK) return code;
     set_timer(w, "mist", MIST_S);
-    return step(w, true, "Prove it dry",
+    return step(w, "prove", true, "Prove it dry",
                 "Dry hand and blotter on every treated metre, at a recorded water level, after the cure; "
                 "again at 24 h, 7 d, 28 d and the next high water.");
 }
@@ -319,16 +324,16 @@ status plan_write_card(plan *p, size_t i, fault *why) {
     status code = OK;
     switch (p->designs[i].method.name) {
     case METHOD_ENGINEER:
-        code = step(&w, true, "Do not cut",
+        code = step(&w, "answer", true, "Do not cut",
                     "A STOP finding is open. A named person must answer it before there is a design.");
         break;
     case METHOD_WATCH:
-        code = step(&w, false, "Leave and watch",
+        code = step(&w, "watch", false, "Leave and watch",
                     "No work now. Look again at 24 h, 7 d, 28 d and at the next high water; write down what "
                     "is seen.");
         break;
     case METHOD_FLEXIBLE:
-        code = step(&w, true, "Measure the movement",
+        code = step(&w, "gauge", true, "Measure the movement",
                     "Fix a gauge, read it weekly with the temperature. The flexible seal is sized from the "
                     "readings; nothing rigid here.");
         break;

@@ -11,14 +11,18 @@
 #include "plan/planes.h"
 #include "price/estimate.h"
 
-/* One line of a step card. A hold point needs a tick and a name before the next step. */
+/* One line of a step card. A hold point needs a tick and a name before the next step. `code` never changes: records from
+ * the wall name a step by it; no card has one twice. */
 typedef struct {
+    const char *code; /* one of plan_step_codes */
     bool hold;
     const char *title; /* "Cut the slot" */
     const char *body;  /* sentences, in the job's units */
     double timer_s;    /* 0: none */
     const char *timer; /* what the timer counts: "set", "pot life", "tacky", "mist" */
 } plan_step;
+extern const char *const plan_step_codes[]; /* in the order of work; docs/page.md */
+extern const size_t plan_n_step_codes;
 
 typedef struct {
     plan_step *steps;

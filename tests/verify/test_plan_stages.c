@@ -199,6 +199,40 @@ static void stop_means_no_design_until_somebody_answers(void **state) {
     survey_free(s);
 }
 
+/* Place of a code in plan_step_codes; fails the test when it is none. */
+static size_t code_place(const char *code) {
+    for (size_t i = 0; i < plan_n_step_codes; i++)
+        if (strcmp(plan_step_codes[i], code) == 0) return i;
+    fail_msg("no step has the code %s", code);
+    return 0;
+}
+
+/* Records from the wall name a step by its code: one step a code, in the order of work. */
+static void check_codes(const plan_card *card) {
+    for (size_t i = 0; i < card->n_steps; i++) {
+        size_t at = code_place(card->steps[i].code);
+        if (i > 0 && at <= code_place(card->steps[i - 1].code))
+            fail_msg("%s stands after %s", card->steps[i].code, card->steps[i - 1].code);
+    }
+}
+
+/* The whole card of a running crack: these codes are kept in records for years. */
+static void the_codes_of_the_steps_stay(void **state) {
+    (void)state;
+    static const char *const want[] = {"scan",   "cut",       "measure",      "wash",    "soak",
+                                       "relief", "plug",      "close_relief", "stopped", "first_coat",
+                                       "pack",   "last_coat", "cure",         "prove"};
+    survey *s = fixture_wall(
+        0.30, 3.0,
+        "{\"mark\": \"N1\", \"kind\": \"crack\", \"parts\": [{\"face\": \"N\", \"points\": [[1,1],[9,1]]}],"
+        " \"stations\": [{\"chainage_m\": 1, \"width_mm\": 0.3, \"wetness\": \"run\"}]}");
+    plan *p = fixture_plan(s);
+    assert_int_equal(p->cards[0].n_steps, sizeof want / sizeof *want);
+    for (size_t i = 0; i < p->cards[0].n_steps; i++) assert_string_equal(p->cards[0].steps[i].code, want[i]);
+    plan_free(p);
+    survey_free(s);
+}
+
 /* Each row of the table is reached by a leak made for it. */
 static void every_method_is_chosen_by_what_it_is_for(void **state) {
     (void)state;
@@ -246,6 +280,7 @@ static void every_method_is_chosen_by_what_it_is_for(void **state) {
             fail_msg("case %zu: %s, want %s", k, method_words[p->designs[0].method.name],
                      method_words[cases[k].want]);
         assert_true(p->cards[0].n_steps >= 1);
+        check_codes(&p->cards[0]);
         plan_free(p);
         survey_free(s);
         text_free(&defect);
@@ -400,6 +435,7 @@ int main(void) {
         cmocka_unit_test(the_slot_never_reaches_the_steel),
         cmocka_unit_test(stop_means_no_design_until_somebody_answers),
         cmocka_unit_test(every_method_is_chosen_by_what_it_is_for),
+        cmocka_unit_test(the_codes_of_the_steps_stay),
         cmocka_unit_test(the_relief_is_the_smallest_that_leaves_a_tenth),
         cmocka_unit_test(the_price_lines_add_up),
         cmocka_unit_test(no_batch_outlasts_its_time),
