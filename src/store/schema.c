@@ -180,7 +180,7 @@ static const char *const version_3[] = {
      * whose hand it came in. */
     "CREATE TABLE record ("
     " seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE CHECK (length(id) = 36),"
-    " mark TEXT NOT NULL CHECK (mark <> ''), body TEXT NOT NULL CHECK (json_valid(body)),"
+    " mark TEXT NOT NULL CHECK (mark <> ''), body TEXT NOT NULL CHECK (body <> ''),"
     " received_at TEXT NOT NULL, received_by TEXT NOT NULL"
     ") STRICT",
     "CREATE INDEX record_of_mark ON record(mark, seq)",
@@ -201,8 +201,8 @@ static const char *const version_3[] = {
     /* A picture under a face: four points of it and where they lie on the face, as lists of 8 numbers in JSON:
      * x, y as parts of width and height from the top left; u, v in m. file: below the job's folder of photos. */
     "CREATE TABLE underlay ("
-    " face TEXT NOT NULL PRIMARY KEY, file TEXT NOT NULL, corners TEXT NOT NULL CHECK (json_valid(corners)),"
-    " onto_m TEXT NOT NULL CHECK (json_valid(onto_m))"
+    " face TEXT NOT NULL PRIMARY KEY, file TEXT NOT NULL, corners TEXT NOT NULL CHECK (corners <> ''),"
+    " onto_m TEXT NOT NULL CHECK (onto_m <> '')"
     ") STRICT, WITHOUT ROWID",
     NULL,
 };

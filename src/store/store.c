@@ -51,6 +51,9 @@ status store_fault(const store *st, int code, const char *doing, fault *why) {
                          doing);
     case SQLITE_IOERR: return fault_input_output(st, code, doing, why);
     case SQLITE_CONSTRAINT:
+        if (code == SQLITE_CONSTRAINT_TRIGGER) /* its text is a sentence of ours (schema.c) */
+            return fault_set(why, E_STATE, "%s: %.200s; nothing was changed", st->path,
+                             sqlite3_errmsg(st->db));
         return fault_set(why, E_INPUT,
                          "%s: cannot be %s: a rule of the job file is broken (%.200s); nothing was changed",
                          st->path, doing, sqlite3_errmsg(st->db));

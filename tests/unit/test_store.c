@@ -8,6 +8,7 @@
 
 #include "../prop/random_survey.h"
 
+#include "store/log.h"
 #include "store/rows.h"
 #include "store/schema.h"
 #include "store/store.h"
@@ -186,7 +187,7 @@ static void test_newer_file(void **state) {
     survey *s = random_survey(1, UNITS_METRIC, 2, 3);
     create(s);
     run_sql(job, "PRAGMA user_version = 99");
-    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 2");
+    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 3");
     expect_open(job, true, E_FORMAT, "made by a newer stanch");
     run_sql(job, "PRAGMA user_version = 0");
     expect_open(job, false, E_FORMAT, "has no version");
@@ -372,22 +373,22 @@ static void test_migrations(void **state) {
                                         "INSERT INTO crew VALUES ('A')", NULL};
     static const char *const column[] = {"ALTER TABLE crew ADD COLUMN hours REAL NOT NULL DEFAULT 8", NULL};
     static const char *const broken[] = {"DELETE FROM crew", "UPDATE no_such_table SET a = 1", NULL};
-    const schema_migration history[] = {
-        schema_migrations[0], schema_migrations[1], {table, "crew"}, {column, "hours"}, {broken, "broken"}};
+    const schema_migration history[] = {schema_migrations[0], schema_migrations[1], schema_migrations[2],
+                                        {table, "crew"},      {column, "hours"},    {broken, "broken"}};
     survey *s = random_survey(2, UNITS_METRIC, 2, 4);
     sqlite3 *db = NULL;
     create(s);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 4), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 5), SQLITE_OK);
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
     assert_int_equal(number_of("SELECT sum(hours) FROM crew"), 8);
     assert_int_equal(number_of("SELECT count(*) FROM defect"), 4);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_not_equal(schema_migrate(db, history, 5), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 3), SQLITE_OK); /* it is further already */
+    assert_int_not_equal(schema_migrate(db, history, 6), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 4), SQLITE_OK); /* it is further already */
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 4); /* nothing changed */
+    assert_int_equal(number_of("PRAGMA user_version"), 5); /* nothing changed */
     assert_int_equal(number_of("SELECT count(*) FROM crew"), 1);
     survey_free(s);
 }
@@ -408,18 +409,18 @@ static void copy_table(sqlite3 *db, const char *table) {
     text_free(&copy);
 }
 
-/* A job file as the first version of the schema made it, holding `s` but for its waterstops. */
-static void create_version_1(const survey *s) {
+/* A job file as an older version of the schema made it, holding `s`; version 1 knew no waterstops. */
+static void create_version(int version, const survey *s) {
     char sql[200];
     sqlite3 *db = NULL;
     create(s);
     rename(job, other);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, schema_migrations, 1), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, schema_migrations, version), SQLITE_OK);
     snprintf(sql, sizeof sql, "PRAGMA application_id = %d; ATTACH '%s' AS two", SCHEMA_APPLICATION_ID, other);
     assert_int_equal(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK);
     for (int shape = 0; shape < ROW_SHAPES; shape++)
-        if (shape != ROW_OPEN) copy_table(db, row_shapes[shape].table);
+        if (version > 1 || shape != ROW_OPEN) copy_table(db, row_shapes[shape].table);
     assert_int_equal(sqlite3_exec(db,
                                   "INSERT INTO result VALUES ('plan', '', 'abc', '0.1.0', 1, '{}');"
                                   "DETACH two; PRAGMA journal_mode = WAL",
@@ -443,7 +444,7 @@ static void test_version_1_is_brought_up(void **state) {
     survey *s = random_survey(21, UNITS_METRIC, 3, 40), *plain = random_survey(21, UNITS_METRIC, 3, 40);
     forget_waterstops(plain);
     assert_non_null(survey_difference(s, plain)); /* there was something to forget */
-    create_version_1(s);
+    create_version(1, s);
     assert_int_equal(number_of("PRAGMA user_version"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_table_info('defect') WHERE name = 'waterstop'"),
                      0);
@@ -459,18 +460,44 @@ static void test_version_1_is_brought_up(void **state) {
     assert_null(survey_difference(s, back));
     survey_free(back);
     store_close(st);
-    assert_int_equal(number_of("PRAGMA user_version"), 2);
+    assert_int_equal(number_of("PRAGMA user_version"), 3);
     assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
     survey_free(s);
     survey_free(plain);
 }
 
+/* Version 2 knew waterstops and nothing beside the survey: all of it stays, and the log begins empty. */
+static void test_version_2_is_brought_up(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    long long revision = -1;
+    survey *s = random_survey(24, UNITS_METRIC, 3, 40);
+    create_version(2, s);
+    assert_int_equal(number_of("PRAGMA user_version"), 2);
+    assert_int_equal(number_of("SELECT count(*) FROM sqlite_schema WHERE name = 'change'"), 0);
+    expect_open(job, true, E_STATE, "is of the older job file version 2");
+    store *st = open_job(false);
+    survey *back = load(st);
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    must(store_revision(st, &revision, &why), &why);
+    assert_int_equal(revision, 0);
+    must(store_log(st, &(store_change){0, "2026-03-01T09:30:00Z", "N. N.", "command", "import"}, &why), &why);
+    must(store_revision(st, &revision, &why), &why);
+    assert_int_equal(revision, 1);
+    store_close(st);
+    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
+    assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    survey_free(s);
+}
+
 /* Several processes open an old file at once: one migrates, the others find it done. */
 static void test_version_1_opened_by_many(void **state) {
     (void)state;
     survey *s = random_survey(22, UNITS_METRIC, 2, 30);
-    create_version_1(s);
+    create_version(1, s);
     pid_t children[4];
     for (size_t i = 0; i < 4; i++) {
         children[i] = fork();
@@ -487,7 +514,7 @@ static void test_version_1_opened_by_many(void **state) {
         waitpid(children[i], &how, 0);
         assert_int_equal(how, 0);
     }
-    assert_int_equal(number_of("PRAGMA user_version"), 2);
+    assert_int_equal(number_of("PRAGMA user_version"), 3);
     survey_free(s);
 }
 
@@ -495,7 +522,7 @@ static void test_version_1_opened_by_many(void **state) {
 static void test_migration_without_memory(void **state) {
     (void)state;
     survey *s = random_survey(23, UNITS_METRIC, 2, 5);
-    create_version_1(s);
+    create_version(1, s);
     long failures = 0;
     status code = E_MEMORY;
     for (long n = 0; code != OK; n++) {
@@ -507,8 +534,8 @@ static void test_migration_without_memory(void **state) {
         store_close(st);
         if (code == OK) break;
         assert_int_equal(code, E_MEMORY);
-        long long version = number_of("PRAGMA user_version"); /* 2: memory failed after the migration */
-        assert_true(version == 1 || version == 2);
+        long long version = number_of("PRAGMA user_version"); /* 3: memory failed after the migration */
+        assert_true(version == 1 || version == 3);
         assert_int_equal(
             number_of(
                 "SELECT count(*) FROM pragma_table_info('defect') WHERE name IN ('waterstop', 'cutoff_m')"),
@@ -519,7 +546,7 @@ static void test_migration_without_memory(void **state) {
     }
     print_message("%ld failures told\n", failures);
     assert_true(failures > 20);
-    assert_int_equal(number_of("PRAGMA user_version"), 2);
+    assert_int_equal(number_of("PRAGMA user_version"), 3);
     survey_free(s);
 }
 
@@ -649,6 +676,7 @@ int main(void) {
         cmocka_unit_test_teardown(test_results, clean),
         cmocka_unit_test_teardown(test_migrations, clean),
         cmocka_unit_test_teardown(test_version_1_is_brought_up, clean),
+        cmocka_unit_test_teardown(test_version_2_is_brought_up, clean),
         cmocka_unit_test_teardown(test_version_1_opened_by_many, clean),
         cmocka_unit_test_teardown(test_migration_without_memory, clean),
         cmocka_unit_test_teardown(test_schema_and_members_agree, clean),
