@@ -3,6 +3,7 @@
 #include "crew/settime.h"
 #include "survey/catalogue.h"
 #include "takeoff/layout.h"
+#include "takeoff/left.h"
 #include "takeoff/mix.h"
 
 #include <math.h>
@@ -96,9 +97,7 @@ static double batch_limit_m3(const measuring *m, takeoff_step step, const takeof
 }
 
 static void split_batches(const measuring *m, takeoff_step step, double area_m2, takeoff_mix *mix) {
-    double limit = batch_limit_m3(m, step, mix, area_m2),
-           wanted = limit > 0 ? ceil(mix->volume_m3 / limit - 1e-9) : 1;
-    mix->batches = wanted < 1 ? 1 : wanted > 1e6 ? 1000000 : (int)wanted;
+    mix->batches = left_batches(mix->volume_m3, batch_limit_m3(m, step, mix, area_m2));
     mix->batch_powder_kg = mix->powder_kg / mix->batches;
     mix->batch_water_m3 = mix->water_m3 / mix->batches;
     mix->batch_volume_m3 = mix->volume_m3 / mix->batches;

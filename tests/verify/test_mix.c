@@ -1,5 +1,6 @@
 /* Mixes against the published absolute-volume example and a hand table. */
 #include "../near.h"
+#include "takeoff/left.h"
 #include "takeoff/mix.h"
 
 #include <string.h>
@@ -95,10 +96,57 @@ static void refuses(void **state) {
     assert_int_equal(mix_batch(&heavy, MIX_BY_VOLUME, 1, 0, &out, NULL), E_INPUT);
 }
 
+/* By hand: 1.20 m of 25 x 37 mm with 18.5 mm of plug in it: 0.555 l of each; a third of a coat of 3 l. */
+static void left_by_hand(void **state) {
+    (void)state;
+    left_slot slot = {1.20, 0.025, 0.037, 0.0185, 3.6, 0.003};
+    double m3 = 0;
+    assert_int_equal(left_volume(&slot, LEFT_PLUG, &m3, NULL), OK);
+    near_relative(m3, 0.000555, 1e-14);
+    assert_int_equal(left_volume(&slot, LEFT_PACK, &m3, NULL), OK);
+    near_relative(m3, 0.000555, 1e-14);
+    assert_int_equal(left_volume(&slot, LEFT_COAT, &m3, NULL), OK);
+    near_relative(m3, 0.001, 1e-14);
+}
+
+static void left_refuses(void **state) {
+    (void)state;
+    static const double bad[] = {-1, 1e308, HUGE_VAL, (double)NAN};
+    static const char *const names[] = {"length left", "slot width",     "depth",
+                                        "plug",        "planned length", "planned coat"};
+    for (size_t k = 0; k < COUNT(bad); k++)
+        for (size_t field = 0; field < COUNT(names); field++) {
+            left_slot slot = {1.20, 0.025, 0.037, 0.0185, 3.6, 0.003};
+            double *const fields[] = {&slot.length_m, &slot.width_m, &slot.depth_m,
+                                      &slot.plug_m,   &slot.whole_m, &slot.coat_m3};
+            double m3 = 5;
+            fault why = {0};
+            *fields[field] = bad[k];
+            assert_int_equal(left_volume(&slot, field < 4 ? LEFT_PACK : LEFT_COAT, &m3, &why), E_INPUT);
+            assert_non_null(strstr(why.text, names[field]));
+            assert_true(m3 == 0);
+        }
+}
+
+/* Against ceil; n whole limits are n batches in spite of rounding. */
+static void left_in_batches(void **state) {
+    (void)state;
+    assert_int_equal(left_batches(0, 1), 1);
+    assert_int_equal(left_batches(5, 0), 1);
+    assert_int_equal(left_batches(5, (double)NAN), 1);
+    assert_int_equal(left_batches(1e9, 1), 1000000);
+    for (int i = 1; i < 4000; i++) {
+        double volume = i * 0.01, limit = 0.07;
+        assert_int_equal(left_batches(volume, limit), (int)fmax(1, ceil(volume / limit - 1e-9)));
+        assert_int_equal(left_batches(i * limit, limit), i);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(navedtra),   cmocka_unit_test(sacks),   cmocka_unit_test(table),
-        cmocka_unit_test(ways_agree), cmocka_unit_test(refuses),
+        cmocka_unit_test(navedtra),     cmocka_unit_test(sacks),           cmocka_unit_test(table),
+        cmocka_unit_test(ways_agree),   cmocka_unit_test(refuses),         cmocka_unit_test(left_by_hand),
+        cmocka_unit_test(left_refuses), cmocka_unit_test(left_in_batches),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
