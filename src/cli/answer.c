@@ -1,7 +1,6 @@
+#include "cli/actor.h"
 #include "cli/cli.h"
 #include "cli/options.h"
-#include "cli/today.h"
-#include "ops/ops.h"
 
 #include <stdio.h>
 
@@ -27,16 +26,19 @@ int cli_answer(int argc, char **argv) {
     size_t n;
     bool done;
     char today[TODAY_TEXT];
+    actor_texts texts;
+    ops_actor actor;
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
     if (code == OK && (!request.by || !request.what))
         code = fault_set(&why, E_INPUT, "answer: --by NAME and --text TEXT are needed: an answer has a name");
     if (code == OK) code = today_read(date, today, &why);
+    if (code == OK) code = actor_read(&texts, &actor, &why);
     if (code == OK) {
         request.mark = argv[2];
         request.finding = argv[3];
         request.on = today;
-        code = ops_answer(argv[1], &request, &why);
+        code = ops_answer(argv[1], &request, &actor, &why);
     }
     if (code != OK) return cli_fail(&why);
     printf("%s %s: answered by %s. Next: stanch plan %s\n", request.mark, request.finding, request.by,

@@ -1,6 +1,6 @@
+#include "cli/actor.h"
 #include "cli/cli.h"
 #include "cli/options.h"
-#include "ops/ops.h"
 
 #include <stdint.h>
 #include <stdio.h>
@@ -13,6 +13,19 @@ static int print_faults(const fault_list *faults, const fault *why) {
     if (hidden > 0) fprintf(stderr, "stanch: and %zu more\n", hidden);
     fprintf(stderr, "stanch: %zu faults; nothing was changed\n", fault_list_count(faults));
     return fault_exit(why->code);
+}
+
+static status import_files(char **argv, size_t n, fault_list *faults, ops_import_result *result, fault *why) {
+    actor_texts texts;
+    ops_actor actor;
+    status code = actor_read(&texts, &actor, why);
+    const char **files = mem_zero(n, sizeof *files);
+    if (code == OK && !files) code = fault_memory(why);
+    for (size_t i = 1; files && i < n; i++) files[i - 1] = argv[i + 1];
+    const ops_import_request request = {.files = files, .n = n - 1};
+    if (code == OK) code = ops_import(argv[1], &request, &actor, faults, result, why);
+    mem_free(files);
+    return code;
 }
 
 int cli_import(int argc, char **argv) {
@@ -38,10 +51,7 @@ int cli_import(int argc, char **argv) {
         return cli_fail(&why);
     }
     ops_import_result result = {0};
-    const char **files = mem_zero(n, sizeof *files);
-    for (size_t i = 1; files && i < n; i++) files[i - 1] = argv[i + 1];
-    code = files ? ops_import(argv[1], files, n - 1, faults, &result, &why) : fault_memory(&why);
-    mem_free(files);
+    code = import_files(argv, n, faults, &result, &why);
     int exit_code = 0;
     if (code != OK)
         exit_code = print_faults(faults, &why);

@@ -1,6 +1,6 @@
+#include "cli/actor.h"
 #include "cli/cli.h"
 #include "cli/options.h"
-#include "ops/ops.h"
 
 #include <string.h>
 
@@ -47,11 +47,14 @@ int cli_new(int argc, char **argv) {
     fault why = {0};
     size_t n;
     bool done;
+    actor_texts texts;
+    ops_actor actor;
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
     if (code == OK) code = read_units(units, &request.system, &why);
     if (code == OK) code = read_paper(paper, request.system == UNITS_US, &request.letter_paper, &why);
-    if (code == OK) code = ops_new(argv[1], &request, &why);
+    if (code == OK) code = actor_read(&texts, &actor, &why);
+    if (code == OK) code = ops_new(argv[1], &request, &actor, &why);
     if (code != OK) return cli_fail(&why);
     printf("%s: a new job. Next: stanch import %s SURVEY.json\n", argv[1], argv[1]);
     return 0;

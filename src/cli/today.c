@@ -15,6 +15,16 @@ static bool is_date(const char *text) {
     return day <= days[month - 1] + (month == 2 && leap);
 }
 
+static bool read_clock(struct tm *utc) {
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    time_t now = epoch ? (time_t)strtoll(epoch, NULL, 10) : time(NULL);
+    return gmtime_r(&now, utc) != NULL;
+}
+
+static status fault_clock(fault *why) {
+    return fault_set(why, E_INPUT, "the clock does not tell a date");
+}
+
 status today_read(const char *given, char into[TODAY_TEXT], fault *why) {
     if (given) {
         if (!is_date(given))
@@ -22,10 +32,13 @@ status today_read(const char *given, char into[TODAY_TEXT], fault *why) {
         memcpy(into, given, TODAY_TEXT);
         return OK;
     }
-    const char *epoch = getenv("SOURCE_DATE_EPOCH");
-    time_t now = epoch ? (time_t)strtoll(epoch, NULL, 10) : time(NULL);
     struct tm utc;
-    if (!gmtime_r(&now, &utc) || strftime(into, TODAY_TEXT, "%Y-%m-%d", &utc) == 0)
-        return fault_set(why, E_INPUT, "the clock does not tell a date");
-    return OK;
+    bool told = read_clock(&utc) && strftime(into, TODAY_TEXT, "%Y-%m-%d", &utc) > 0;
+    return told ? OK : fault_clock(why);
+}
+
+status today_now(char into[NOW_TEXT], fault *why) {
+    struct tm utc;
+    bool told = read_clock(&utc) && strftime(into, NOW_TEXT, "%Y-%m-%dT%H:%M:%SZ", &utc) > 0;
+    return told ? OK : fault_clock(why);
 }

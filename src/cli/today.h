@@ -5,8 +5,11 @@
 
 #include "core/fault.h"
 
-enum { TODAY_TEXT = 11 };
+enum { TODAY_TEXT = 11, NOW_TEXT = 21 };
 /* `given` (an option's value) or, when NULL, the clock. E_INPUT when it is no date. */
 status today_read(const char *given, char into[TODAY_TEXT], fault *why);
+
+/* The moment of that clock, YYYY-MM-DDTHH:MM:SSZ. */
+status today_now(char into[NOW_TEXT], fault *why);
 
 #endif

@@ -45,7 +45,7 @@ static status add_answer(survey *s, const ops_answer_request *r, fault *why) {
     return OK;
 }
 
-status ops_answer(const char *path, const ops_answer_request *request, fault *why) {
+status ops_answer(const char *path, const ops_answer_request *request, const ops_actor *actor, fault *why) {
     store *job = NULL;
     ops_job found = {0};
     const ops_plan_request request_planes = {.planes = true, .threads = 1};
@@ -56,6 +56,8 @@ status ops_answer(const char *path, const ops_answer_request *request, fault *wh
     if (code == OK) code = find_finding(found.plan, request, why);
     if (code == OK) code = add_answer(found.survey, request, why);
     if (code == OK) code = store_save(job, found.survey, why);
+    if (code == OK)
+        code = job_log(job, actor, why, "answer %s %s by %s", request->mark, request->finding, request->by);
     if (code == OK) code = store_commit(job, why);
     store_close(job);
     ops_job_free(&found);

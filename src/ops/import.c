@@ -23,25 +23,29 @@ static bool is_feature_collection(const char *bytes, size_t length) {
     return found;
 }
 
-static void read_one(survey *into, const char *path, const char *bytes, size_t length, fault_list *faults) {
-    if (ends_in(path, ".csv") || ends_in(path, ".tsv") || ends_in(path, ".txt"))
-        survey_read_csv(into, path, bytes, length, faults);
-    else if (ends_in(path, ".geojson") || (ends_in(path, ".json") && is_feature_collection(bytes, length)))
-        survey_read_geojson(into, path, bytes, length, faults);
-    else if (ends_in(path, ".json") || strcmp(path, "-") == 0)
-        survey_read_json(into, path, bytes, length, faults);
+static void read_one(survey *into, const char *name, const char *bytes, size_t length, fault_list *faults) {
+    if (ends_in(name, ".csv") || ends_in(name, ".tsv") || ends_in(name, ".txt"))
+        survey_read_csv(into, name, bytes, length, faults);
+    else if (ends_in(name, ".geojson") || (ends_in(name, ".json") && is_feature_collection(bytes, length)))
+        survey_read_geojson(into, name, bytes, length, faults);
+    else if (ends_in(name, ".json") || strcmp(name, "-") == 0)
+        survey_read_json(into, name, bytes, length, faults);
     else
         fault_list_add(faults, "%s: what kind of file is it? Its name must end in .json, .geojson or .csv",
-                       path);
+                       name);
 }
 
-static status read_files(survey *into, const char *const files[], size_t n, fault_list *faults, fault *why) {
-    for (size_t i = 0; i < n; i++) {
+static const char *name_of(const ops_import_request *r, size_t i) {
+    return r->names ? r->names[i] : r->files[i];
+}
+
+static status read_files(survey *into, const ops_import_request *r, fault_list *faults, fault *why) {
+    for (size_t i = 0; i < r->n; i++) {
         char *bytes = NULL;
         size_t length = 0;
-        status code = file_read(files[i], &bytes, &length, why);
+        status code = file_read(r->files[i], &bytes, &length, why);
         if (code != OK) return code;
-        read_one(into, files[i], bytes, length, faults);
+        read_one(into, name_of(r, i), bytes, length, faults);
         mem_free(bytes);
     }
     if (fault_list_count(faults) == 0) survey_check(into, faults);
@@ -56,8 +60,29 @@ static void count(const survey *s, ops_import_result *out) {
     }
 }
 
-status ops_import(const char *path, const char *const files[], size_t n, fault_list *faults,
-                  ops_import_result *out, fault *why) {
+/* "walls.csv, floor.json and 3 more": without their folders. */
+static void add_names(const ops_import_request *r, text *to) {
+    const size_t most = 4;
+    for (size_t i = 0; i < r->n && i < most; i++) {
+        const char *slash = strrchr(name_of(r, i), '/');
+        text_print(to, "%s%s", i ? ", " : "", slash ? slash + 1 : name_of(r, i));
+    }
+    if (r->n > most) text_print(to, " and %zu more", r->n - most);
+}
+
+static status log_import(store *job, const ops_import_request *r, const ops_actor *actor,
+                         const ops_import_result *now, fault *why) {
+    text names = {0};
+    add_names(r, &names);
+    status code = names.failed ? fault_memory(why)
+                               : job_log(job, actor, why, "import %s: %zu faces, %zu leaks in the job",
+                                         text_get(&names), now->faces, now->defects);
+    text_free(&names);
+    return code;
+}
+
+status ops_import(const char *path, const ops_import_request *request, const ops_actor *actor,
+                  fault_list *faults, ops_import_result *out, fault *why) {
     store *job = NULL;
     survey *s = NULL;
     *out = (ops_import_result){0};
@@ -65,10 +90,11 @@ status ops_import(const char *path, const char *const files[], size_t n, fault_l
     if (code == OK)
         code = store_begin(job, why); /* the load too: nobody may change the job between it and the save */
     if (code == OK) code = job_load(job, &s, why);
-    if (code == OK) code = read_files(s, files, n, faults, why);
+    if (code == OK) code = read_files(s, request, faults, why);
     if (code == OK) code = store_save(job, s, why);
-    if (code == OK) code = store_commit(job, why);
     if (code == OK) count(s, out);
+    if (code == OK) code = log_import(job, request, actor, out, why);
+    if (code == OK) code = store_commit(job, why);
     survey_free(s);
     store_close(job); /* rolls back what was not committed */
     return code;

@@ -2,6 +2,9 @@
 
 #include "survey/catalogue.h"
 
+#include <stdarg.h>
+#include <stdio.h>
+
 void ops_job_free(ops_job *job) {
     plan_free(job->plan);
     survey_free(job->survey);
@@ -16,6 +19,19 @@ status job_load(store *from, survey **out, fault *why) {
     survey_free(*out);
     *out = NULL;
     return code;
+}
+
+enum { LOG_BYTES = 500 };
+
+status job_log(store *to, const ops_actor *actor, fault *why, const char *format, ...) {
+    char what[LOG_BYTES + 8];
+    va_list args;
+    va_start(args, format);
+    vsnprintf(what, sizeof what, format, args);
+    va_end(args);
+    text_cut_utf8(what, LOG_BYTES);
+    const store_change change = {.at = actor->at, .by = actor->by, .through = actor->through, .what = what};
+    return store_log(to, &change, why);
 }
 
 /* The planes that the job keeps; which of them still hold is for the plan to say, by their hashes. */

@@ -1,6 +1,6 @@
 #include "ops/ops.h"
 
-#include "store/store.h"
+#include "store/log.h"
 #include "survey/catalogue.h"
 
 #include <ctype.h>
@@ -20,7 +20,15 @@ static bool is_currency(const char *code) {
            isupper((unsigned char)code[2]);
 }
 
-status ops_new(const char *path, const ops_new_request *request, fault *why) {
+/* The first line of the log. */
+static status create(const char *path, const survey *s, const ops_actor *actor, fault *why) {
+    const char *what = arena_print(s->memory, "new job %s", s->site.name);
+    if (!what) return fault_memory(why);
+    const store_change first = {.at = actor->at, .by = actor->by, .through = actor->through, .what = what};
+    return store_create_logged(path, s, &first, why);
+}
+
+status ops_new(const char *path, const ops_new_request *request, const ops_actor *actor, fault *why) {
     if (request->currency && !is_currency(request->currency))
         return fault_set(why, E_INPUT, "currency is \"%.20s\"; it must be three capital letters (ISO 4217)",
                          request->currency);
@@ -36,7 +44,7 @@ status ops_new(const char *path, const ops_new_request *request, fault *why) {
     if (request->currency) memcpy(s->site.currency, request->currency, 4);
     s->site.name = request->name ? arena_copy(s->memory, request->name) : name_from_path(s->memory, path);
     status code = s->site.name ? survey_catalogue_fill(s, why) : fault_memory(why);
-    if (code == OK) code = store_create(path, s, why);
+    if (code == OK) code = create(path, s, actor, why);
     survey_free(s);
     return code;
 }

@@ -16,6 +16,12 @@ typedef struct {
 } ops_job;
 void ops_job_free(ops_job *job); /* {0} is fine */
 
+/* Who makes a change, for the job's log: a person's name, the moment (YYYY-MM-DDTHH:MM:SSZ) and the face of the
+ * tool it came through, "command" or "page". The line goes into the job in the transaction of the change. */
+typedef struct {
+    const char *by, *at, *through;
+} ops_actor;
+
 typedef struct {
     const char *name; /* of the site; NULL: the file's name */
     units_system system;
@@ -24,7 +30,13 @@ typedef struct {
 } ops_new_request;
 
 /* A new job file with the shipped catalogue in it. E_STATE when the path is taken. */
-status ops_new(const char *path, const ops_new_request *request, fault *why);
+status ops_new(const char *path, const ops_new_request *request, const ops_actor *actor, fault *why);
+
+typedef struct {
+    const char *const *files; /* paths */
+    const char *const *names; /* for sentences and the log; their endings tell the kind; NULL: the paths */
+    size_t n;
+} ops_import_request;
 
 typedef struct {
     size_t faces, defects, stations, flows; /* in the job afterwards */
@@ -32,8 +44,8 @@ typedef struct {
 
 /* Merge files (survey JSON, GeoJSON, CSV) into the job. Any fault: nothing changes, `faults` has them all,
  * E_INPUT. */
-status ops_import(const char *path, const char *const files[], size_t n, fault_list *faults,
-                  ops_import_result *out, fault *why);
+status ops_import(const char *path, const ops_import_request *request, const ops_actor *actor,
+                  fault_list *faults, ops_import_result *out, fault *why);
 
 typedef enum { EXPORT_JSON, EXPORT_CSV, EXPORT_GEOJSON, EXPORT_DXF, EXPORT_COUNT } ops_export_format;
 extern const char *const ops_export_words[EXPORT_COUNT];
@@ -56,7 +68,7 @@ status ops_look(const char *path, const ops_plan_request *request, ops_job *out,
 typedef struct {
     const char *mark, *finding, *by, *what, *on;
 } ops_answer_request;
-status ops_answer(const char *path, const ops_answer_request *request, fault *why);
+status ops_answer(const char *path, const ops_answer_request *request, const ops_actor *actor, fault *why);
 
 typedef struct {
     const char *folder; /* made when it is not there */

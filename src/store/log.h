@@ -18,6 +18,9 @@ typedef struct {
 /* Append one line to the log (seq is not read). */
 status store_log(store *st, const store_change *change, fault *why);
 
+/* store_create with the first line of the log, which the new file has from its beginning. */
+status store_create_logged(const char *path, const survey *first, const store_change *change, fault *why);
+
 /* The largest seq of the log: the revision of the job; 0 for one without a log. */
 status store_revision(store *st, long long *out, fault *why);
 
@@ -34,8 +37,8 @@ typedef struct {
 status store_add_record(store *st, const store_record *record, long long *seq, bool *already, fault *why);
 
 /* In order of seq, those after `after`, at most `most` (0: all). */
-status store_load_records(store *st, long long after, size_t most, arena *memory, store_record **out, size_t *n,
-                          fault *why);
+status store_load_records(store *st, long long after, size_t most, arena *memory, store_record **out,
+                          size_t *n, fault *why);
 
 /* The leaks of a day, in order; setting replaces the day's list. */
 status store_set_day(store *st, const char *date, const char *const marks[], size_t n, fault *why);

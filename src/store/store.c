@@ -1,5 +1,6 @@
 #include "store/store_internal.h"
 
+#include "store/log.h"
 #include "store/schema.h"
 
 #include <errno.h>
@@ -306,7 +307,7 @@ status store_open(const char *path, bool read_only, store **out, fault *why) {
 /* ---- making ---- */
 
 /* A complete job file at st->path, which nobody else knows of yet. */
-static status build_file(store *st, const survey *first, fault *why) {
+static status build_file(store *st, const survey *first, const store_change *change, fault *why) {
     char pragma[64];
     int opened = sqlite3_open_v2(st->path, &st->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, NULL);
     status code = opened == SQLITE_OK ? set_up(st, why) : store_fault(st, opened, "made", why);
@@ -317,6 +318,7 @@ static status build_file(store *st, const survey *first, fault *why) {
     int made = schema_migrate(st->db, schema_migrations, schema_version);
     if (made != SQLITE_OK) return store_fault(st, made, "made", why);
     code = store_transaction(st, store_write_survey, first, why);
+    if (code == OK && change) code = store_log(st, change, why);
     return code == OK ? store_exec(st, "PRAGMA journal_mode = WAL", "made", why) : code;
 }
 
@@ -370,6 +372,10 @@ static void rename_in_sentence(fault *why, const char *part, const char *path) {
 }
 
 status store_create(const char *path, const survey *first, fault *why) {
+    return store_create_logged(path, first, NULL, why);
+}
+
+status store_create_logged(const char *path, const survey *first, const store_change *change, fault *why) {
     char part[PATH_BYTES + 32];
     struct stat about;
     if (strlen(path) > PATH_BYTES) return fault_set(why, E_IO, "%.200s...: the path is too long", path);
@@ -379,7 +385,7 @@ status store_create(const char *path, const survey *first, fault *why) {
     remove_part(part); /* of a process of this number that was killed */
     store *st = new_store(part, false);
     if (!st) return fault_memory(why);
-    status code = build_file(st, first, why);
+    status code = build_file(st, first, change, why);
     store_close(st);
     if (code == OK) code = publish(part, path, why);
     remove_part(part);

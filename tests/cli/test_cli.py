@@ -6,8 +6,10 @@ Every refusal is held to the same contract: exit 2 for wrong input or 1 for a fa
 output, one sentence or a list of faults on standard error, and the job as it was.
 """
 
+import contextlib
 import json
 import os
+import pwd
 import re
 import shutil
 import sqlite3
@@ -276,6 +278,19 @@ class Plan(Case):
             out = self.good("leak", self.job, defect["mark"], "--planes", "off")
             self.assertIn(defect["mark"], out)
             self.assert_narrow(out)
+
+    def test_every_change_is_logged_with_who_and_when(self):
+        self.demo()
+        self.refused("import", self.job, self.write("bad.json", "{"), saying=["bad.json"])
+        self.plan()
+        self.good("answer", self.job, "S1", "growing", "--by", "A. Sample", "--text", "pinned, checked")
+        with contextlib.closing(sqlite3.connect(self.job)) as job:
+            rows = job.execute('SELECT at, "by", through, what FROM change ORDER BY seq').fetchall()
+        self.assertEqual([row[3] for row in rows], ["new job job", "import pump-house.json: 11 faces, 20 leaks in the job",
+                                                    "answer S1 growing by A. Sample"])
+        for at, by, through, _ in rows:
+            self.assertRegex(at, r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")
+            self.assertEqual((by, through), (pwd.getpwuid(os.getuid()).pw_name, "command"))
 
     def test_an_answer_opens_the_design(self):
         self.demo()
