@@ -41,7 +41,7 @@ typedef struct {
     size_t n;
 } survey_fields;
 
-enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 24, SURVEY_NOTE_BYTES = 4000 };
+enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 32, SURVEY_NOTE_BYTES = 4000 };
 
 extern const survey_fields survey_site_fields, survey_level_fields, survey_face_fields, survey_defect_fields,
     survey_point_fields, survey_station_fields, survey_flow_fields, survey_open_fields, survey_photo_fields,
