@@ -105,7 +105,8 @@ status accounts_clear_sessions(accounts *a, const char *since, const char *last,
 status accounts_count_failed(accounts *a, const char *now, fault *why);
 
 typedef struct {
-    const char *at, *by, *what, *whom; /* what: "invited foreman", "joined as foreman", "made viewer", "ended" */
+    const char *at, *by, *what,
+        *whom; /* what: "invited foreman", "joined as foreman", "made viewer", "ended" */
 } accounts_deed;
 /* Oldest first. */
 status accounts_log(accounts *a, arena *memory, accounts_deed **out, size_t *n, fault *why);
