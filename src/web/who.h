@@ -38,10 +38,10 @@ enum {
 typedef struct who who;
 
 typedef struct {
-    char name[ACCOUNTS_NAME]; /* "" when not known */
-    web_role role;            /* WEB_NOBODY when not known */
-    char id[ACCOUNTS_ID];     /* of the session, as in /api/sessions */
-    char token[WHO_SECRET];   /* for X-Stanch-Token; "" when not known */
+    char name[ACCOUNTS_NAME];  /* "" when not known */
+    web_role role;             /* WEB_NOBODY when not known */
+    char session[ACCOUNTS_ID]; /* its id, as in /api/sessions */
+    char token[WHO_SECRET];    /* for X-Stanch-Token; "" when not known */
     bool known;
     bool expired; /* a cookie was given, and its session is over or was ended */
 } who_person;
