@@ -48,6 +48,15 @@ packages_ensure() {
     [ -z "$missing" ] || give_up "apt-get reported success, yet these are still missing: $missing"
 }
 
+# node_ensure: node 18 or newer and npm, from Debian unless the machine has its own; they bundle the page.
+node_ensure() {
+    local major
+    major=$(node --version 2>/dev/null | sed -n 's/^v\([0-9]*\).*/\1/p')
+    if [ "${major:-0}" -lt 18 ] || ! command -v npm >/dev/null; then
+        packages_ensure packaging/packages-node.txt
+    fi
+}
+
 cores() {
     nproc 2>/dev/null || echo 2
 }
