@@ -13,7 +13,7 @@
 
 #include "core/fault.h"
 
-enum { AUTHORITY_FINGERPRINT = 32 * 2 + 16 }; /* SHA-256 in groups of four hex digits, and the end */
+enum { AUTHORITY_FINGERPRINT = 32 * 3 }; /* SHA-256, "AB 01 ...", as phones show it; and the end */
 
 typedef struct {
     char *certificate_pem; /* of the server: MHD_OPTION_HTTPS_MEM_CERT */
