@@ -77,20 +77,23 @@ static bool is_secret(const char *cookie) {
     return cookie && strlen(cookie) == WHO_SECRET - 1 && strspn(cookie, "0123456789abcdef") == WHO_SECRET - 1;
 }
 
-static bool is_over(const accounts_seen *seen, long long now_s) {
+static bool is_over(const char *since, const char *last, long long now_s) {
     long long since_s = 0, last_s = 0;
-    if (!when_read(seen->since, &since_s) || !when_read(seen->last, &last_s)) return true;
+    if (!when_read(since, &since_s) || !when_read(last, &last_s)) return true;
     return now_s - since_s >= WHO_SESSION_S || now_s - last_s >= WHO_IDLE_S;
+}
+
+static status fault_clock(const char *now, fault *why) {
+    return fault_set(why, E_INPUT, "the clock says %.40s, which is no time", now);
 }
 
 static status find_session(who *w, const char *hash, const char *now, accounts_seen *seen, bool *found,
                            fault *why) {
     long long now_s = 0, last_s = 0;
-    if (!when_read(now, &now_s))
-        return fault_set(why, E_INPUT, "the clock says %.40s, which is no time", now);
+    if (!when_read(now, &now_s)) return fault_clock(now, why);
     status code = accounts_find_session(w->accounts, hash, seen, found, why);
     if (code != OK || !*found) return code;
-    if (is_over(seen, now_s)) {
+    if (is_over(seen->since, seen->last, now_s)) {
         *found = false;
         bool ended;
         return accounts_end_session(w->accounts, hash, NULL, &ended, why);
@@ -137,8 +140,7 @@ static void make_secret(char *into, size_t size, size_t bytes) {
 static status clear_sessions(who *w, const char *now, fault *why) {
     char since[WHEN_TEXT], last[WHEN_TEXT];
     long long now_s = 0;
-    if (!when_read(now, &now_s))
-        return fault_set(why, E_INPUT, "the clock says %.40s, which is no time", now);
+    if (!when_read(now, &now_s)) return fault_clock(now, why);
     return accounts_clear_sessions(w->accounts, when_write(now_s - WHO_SESSION_S, since),
                                    when_write(now_s - WHO_IDLE_S, last), why);
 }
@@ -171,12 +173,19 @@ status who_local(who *w, const char *agent, const char *now, who_entry *out, fau
     return who_begin_session(w, w->local_name, agent, now, out, why);
 }
 
-status who_sessions(who *w, const who_person *asks, arena *memory, accounts_session **out, size_t *n,
+status who_sessions(who *w, const who_person *asks, const char *now, arena *memory, who_session_list *out,
                     fault *why) {
     const char *name = asks->role == WEB_ESTIMATOR ? NULL : asks->name;
+    size_t all = 0;
+    long long now_s = 0;
+    *out = (who_session_list){0};
+    if (!when_read(now, &now_s)) return fault_clock(now, why);
     pthread_mutex_lock(&w->door);
-    status code = accounts_sessions(w->accounts, name, memory, out, n, why);
+    status code = accounts_sessions(w->accounts, name, memory, &out->sessions, &all, why);
     pthread_mutex_unlock(&w->door);
+    for (size_t i = 0; i < all && code == OK; i++)
+        if (!is_over(out->sessions[i].since, out->sessions[i].last, now_s))
+            out->sessions[out->n++] = out->sessions[i];
     return code;
 }
 
@@ -228,8 +237,7 @@ static status invite(who *w, accounts_invitation *i, bool alone, who_invitation 
     long long now_s = 0;
     if (!w->site)
         return fault_set(why, E_STATE, "this server is for one person; serve --site has people and roles");
-    if (!when_read(i->now, &now_s))
-        return fault_set(why, E_INPUT, "the clock says %.40s, which is no time", i->now);
+    if (!when_read(i->now, &now_s)) return fault_clock(i->now, why);
     make_secret(out->secret, sizeof out->secret, INVITATION_BYTES);
     i->hash = hash_text(out->secret, WHO_INVITATION - 1, hash);
     i->until = when_write(now_s + WHO_INVITATION_S, out->until);

@@ -92,9 +92,15 @@ typedef struct {
 status who_set_role(who *w, const who_change *change, bool *found, fault *why);
 status who_end(who *w, const who_change *change, bool *found, fault *why);
 
-/* Lists in `memory`; roles are the words of web_role_words. Sessions: an estimator sees all, others their own. */
+/* In `memory`; roles are the words of web_role_words. */
 status who_people(who *w, arena *memory, accounts_person **out, size_t *n, fault *why);
-status who_sessions(who *w, const who_person *asks, arena *memory, accounts_session **out, size_t *n,
+
+typedef struct {
+    accounts_session *sessions;
+    size_t n;
+} who_session_list;
+/* Those not over, newest first, in `memory`. An estimator sees all, others their own. */
+status who_sessions(who *w, const who_person *asks, const char *now, arena *memory, who_session_list *out,
                     fault *why);
 
 /* *found = false: no such session, or not one that `asks` may end. */
