@@ -17,6 +17,7 @@ static const cli_command commands[] = {
     {"leak", "JOB MARK", "one leak: every number, its equation, its source", cli_leak},
     {"answer", "JOB MARK FINDING", "keep a named person's answer to a finding", cli_answer},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX", cli_report},
+    {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},
     {"calc", "NAME [FILE]", "one calculation, JSON in, JSON out", cli_calc},
 };
 
