@@ -51,7 +51,7 @@ function personRow(ctx, p, again) {
     again();
   };
   return h("tr", null, h("th", { scope: "row" }, p.name), h("td", null, choice), h("td", null, when(p.since)), h("td", null, when(p.last)),
-    h("td", null, button("Take off", () => void end(), { class: "button danger", "aria-label": `Take ${p.name} off` })));
+    h("td", null, button("Take off", () => void end(), { class: "button danger", "aria-label": `Take off ${p.name}` })));
 }
 
 /** @param {Ctx} ctx @param {Sitting} s @param {() => void} again */

@@ -1,0 +1,132 @@
+// leak.js - one leak: why it leaks, what to do, how much, when; every figure with its help.
+import { button, fill, h, icon } from "../dom.js";
+import { hours, money } from "../format.js";
+import { staleNote, planButton } from "./head.js";
+import { findingList } from "./finding.js";
+import { kindWords } from "./leaks.js";
+import { groups, rowGroup } from "./rows.js";
+import { orderPlayer, orderTable } from "./order.js";
+import { tryPanel } from "./try.js";
+import { Fault, may } from "../api.js";
+
+/** @typedef {import("./types.js").Ctx} Ctx */
+/** @typedef {import("./types.js").Leak} Leak */
+
+/** Which groups of figures answer which question; a group that no question claims stands with the first. */
+const questions = /** @type {[string, string, string[]][]} */ ([
+  ["why", "Why it leaks", ["Water", "Stations", "Crack plane"]],
+  ["what", "What to do", ["Method", "Slot and plug", "Relief"]],
+  ["much", "How much", ["Quantities", "Hours and money"]],
+]);
+
+/** @param {string} id @param {string} title @param {...(import("../dom.js").Child|import("../dom.js").Child[])} content */
+const section = (id, title, ...content) => h("section", { class: "stack", "aria-labelledby": `${id}-title`, id }, h("h2", { id: `${id}-title` }, title), ...content);
+
+/** @param {Leak} leak @param {string} id */
+function figuresOf(leak, id) {
+  const claimed = new Set(questions.flatMap(([, , g]) => g));
+  const mine = questions.find(([q]) => q === id)?.[2] ?? [];
+  const wanted = (/** @type {string} */ g) => mine.includes(g) || (id === "why" && !claimed.has(g));
+  return [...groups(leak.rows)].filter(([g]) => wanted(g)).map(([g, rows]) => rowGroup(g, rows, leak.changes));
+}
+
+/** @param {Leak} leak */
+function method(leak) {
+  const m = leak.method;
+  return h("div", { class: "card stack tight method" }, h("p", { class: "big" }, m.name || "No method yet"), m.reason && h("p", null, m.reason), m.basis && h("p", { class: "muted" }, m.basis),
+    m.runner_up && h("p", null, h("strong", null, "Runner-up: "), m.runner_up, m.tip && h("span", { class: "muted" }, `. What would tip to it: ${m.tip}`)));
+}
+
+/** @param {Leak} leak */
+function card(leak) {
+  if (!leak.card?.steps?.length) return h("p", { class: "note" }, "There are no steps while a STOP is open.");
+  return h("ol", { class: "steps" }, leak.card.steps.map((s) => h("li", { class: s.hold ? "step hold" : "step" }, h("h3", null, s.title, s.hold && h("span", { class: "tag ask" }, icon("stop"), "hold point")),
+    h("p", null, s.body), s.timer && h("p", { class: "muted" }, s.timer))));
+}
+
+/** @param {Leak} leak */
+function mixes(leak) {
+  if (!leak.mixes?.length) return null;
+  return h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "Mixes" }, h("table", null, h("caption", null, "Mixes"),
+    h("thead", null, h("tr", null, ["Step", "Material", "Powder", "Water", "Batches", "Each", "Usable"].map((t, i) => h("th", { scope: "col", class: i > 1 ? "n" : null }, t)))),
+    h("tbody", null, leak.mixes.map((m) => h("tr", null, h("th", { scope: "row" }, m.step), h("td", null, m.material), h("td", { class: "n" }, m.powder), h("td", { class: "n" }, m.water), h("td", { class: "n" }, String(m.batches)),
+      h("td", { class: "n" }, `${m.batch_powder} + ${m.batch_water}`), h("td", { class: "n" }, m.usable))))));
+}
+
+/** @param {Leak} leak */
+function times(leak) {
+  if (!leak.hours?.length) return null;
+  return h("div", { class: "frame" }, h("table", null, h("caption", null, "Hours of work"), h("thead", null, h("tr", null, h("th", { scope: "col" }, "Work"), h("th", { scope: "col", class: "n" }, "Hours"))),
+    h("tbody", null, leak.hours.map((t) => h("tr", null, h("th", { scope: "row" }, t.work), h("td", { class: "n" }, t.hours.toFixed(2))))),
+    h("tfoot", null, h("tr", null, h("th", { scope: "row" }, "Together"), h("td", { class: "n" }, hours(leak.hours_total))))));
+}
+
+/** A figure in its frame; it opens by itself to be looked at closely. @param {string} address @param {string} alt */
+const figureImage = (address, alt) => h("figure", { class: "figure-frame" }, h("img", { class: "figure-image", src: address, alt, loading: "lazy" }),
+  h("figcaption", null, h("a", { href: address, target: "_blank", rel: "noopener" }, "Open the figure by itself")));
+
+/** @param {Ctx} ctx @param {Leak} leak */
+function plane(ctx, leak) {
+  const p = leak.plane;
+  if (!p) return null;
+  if (p.why_not) return section("plane", "Order of plugging", h("p", { class: "note" }, `No crack plane: ${p.why_not}`));
+  const others = p.leaks.filter((m) => m !== leak.mark);
+  return section("plane", "Order of plugging",
+    others.length > 0 && h("p", null, `The water of this crack plane also feeds ${others.join(", ")}: they are plugged in one order.`),
+    p.steps.length > 0 ? h("div", { class: "card" }, orderPlayer(ctx, leak, p)) : h("p", { class: "note" }, "No order was drawn for this plane."),
+    p.orders.length > 0 && orderTable(p), !p.search && h("p", { class: "note" }, "No search for a best order was made."),
+    h("details", { class: "card" }, h("summary", null, "The crack plane as in the document"), figureImage(ctx.api.at(ctx.job, "leaks", leak.mark, "plane.svg"), `Crack plane of ${p.leaks.join(", ")} with the order of plugging`)),
+    p.warnings.length > 0 && h("details", { class: "card" }, h("summary", null, `What the plane leaves out (${p.warnings.length})`), h("ul", null, p.warnings.map((w) => h("li", null, w)))));
+}
+
+/** @param {Leak} leak */
+function changeNote(leak) {
+  if (!leak.changes.length) return null;
+  return h("div", { class: "note changed" }, icon("changed"), h("div", null, h("p", null, h("strong", null, "Changed since the last plan")), h("ul", null, leak.changes.map((c) => h("li", null, `${c.label}: ${c.before || "none"} → ${c.after || "none"}`)))));
+}
+
+/** @param {Ctx} ctx @param {Leak} leak @param {() => void} again */
+function drawLeak(ctx, leak, again) {
+  const to = `#/job/${encodeURIComponent(ctx.job)}`;
+  const jump = (/** @type {string} */ id, /** @type {string} */ words) => button(words, () => {
+    const target = document.getElementById(id);
+    target?.scrollIntoView();
+    const heading = target?.querySelector("h2");
+    if (heading) {
+      heading.tabIndex = -1;
+      heading.focus({ preventScroll: true });
+    }
+  }, { class: "button bare" });
+  const open = leak.findings.filter((f) => f.open).sort((a, b) => (a.level === b.level ? 0 : a.level === "STOP" ? -1 : 1));
+  const all = [...open, ...leak.findings.filter((f) => !f.open)];
+  return h("div", { class: "stack loose plan leak" },
+    h("div", { class: "row apart" }, h("h1", null, h("span", null, leak.mark), " ", h("span", { class: "muted kind" }, kindWords(leak.kind))),
+      h("div", { class: "row" }, h("a", { class: "button", href: `${to}/plan` }, icon("back"), "All leaks"), h("a", { class: "button", href: `${to}/wall/${encodeURIComponent(leak.mark)}` }, icon("wall"), "At the wall"))),
+    h("p", { class: "muted" }, leak.place), staleNote(ctx, leak.current, again), changeNote(leak),
+    h("nav", { class: "row jumps", "aria-label": "On this leak" }, all.length > 0 && jump("decide", "Decisions"), questions.map(([id, words]) => jump(id, words)), leak.plane && jump("plane", "Order of plugging"), jump("when", "When"), jump("try", "Change an input")),
+    all.length > 0 && section("decide", "Decisions", findingList(ctx, all, again, { linked: false })),
+    section("what", "What to do", method(leak), h("div", { class: "two" }, figuresOf(leak, "what").filter((g) => g.querySelector("h3")?.textContent !== "Method"))),
+    section("why", "Why it leaks", h("div", { class: "two" }, figuresOf(leak, "why"))),
+    plane(ctx, leak),
+    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` for this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
+    section("when", "When", card(leak), leak.card?.cautions?.length > 0 && h("ul", { class: "note" }, leak.card.cautions.map((c) => h("li", null, c))), times(leak)),
+    section("try", "Change an input", h("div", { class: "card" }, tryPanel(ctx, leak, again))));
+}
+
+/** @param {HTMLElement} root @param {Ctx} ctx @param {string} mark @returns {Promise<import("../types.js").Part>} */
+export async function leakScreen(root, ctx, mark) {
+  ctx.title(`${mark}, ${ctx.job}`);
+  const again = () => void show().catch(ctx.fail);
+  const show = async () => {
+    try {
+      /** @type {Leak} */
+      const leak = await ctx.api.get(ctx.api.at(ctx.job, "leaks", mark), ctx.signal);
+      fill(root, drawLeak(ctx, leak, again));
+    } catch (error) {
+      if (!(error instanceof Fault && error.code === 409)) throw error;
+      fill(root, h("div", { class: "stack" }, h("h1", null, mark), h("p", { class: "note" }, error.message), may(ctx.session.role, "foreman") && h("div", null, planButton(ctx, "Plan", again))));
+    }
+  };
+  await show();
+  return { close() {} };
+}

@@ -1,0 +1,37 @@
+// rows.js - figures with their help: each has a small button that opens equation, inputs and source.
+import { freshId, h, icon } from "../dom.js";
+
+/** @typedef {import("./types.js").Row} Row */
+
+/** @param {Row} r */
+function help(r) {
+  const lines = /** @type {[string, string|null|undefined][]} */ ([["Equation", r.equation], ["From", r.inputs], ["Source", r.source]]);
+  return lines.filter(([, text]) => text).map(([t, text]) => h("p", null, h("strong", null, `${t}: `), h("span", t === "Equation" ? { class: "equation" } : null, text)));
+}
+
+/** One figure. @param {Row} r @param {{before: string, after: string}|undefined} change */
+function figure(r, change) {
+  const lines = help(r);
+  const panel = h("dd", { class: "help", id: freshId("help"), hidden: true }, lines);
+  const open = h("button", { type: "button", class: "why", "aria-expanded": "false", "aria-controls": panel.id, "aria-label": `How ${r.label} comes about` }, icon("info"));
+  open.addEventListener("click", () => {
+    panel.hidden = !panel.hidden;
+    open.setAttribute("aria-expanded", String(!panel.hidden));
+  });
+  return h("div", { class: change ? "figure changed" : "figure" }, h("dt", null, r.label),
+    h("dd", { class: "value" }, h("span", { class: "figures" }, r.value), change && h("span", { class: "tag changed" }, icon("changed"), change.before ? `changed, was ${change.before}` : "new"), lines.length > 0 && open),
+    lines.length > 0 && panel);
+}
+
+/** The figures of one group under its heading. @param {string} group @param {Row[]} rows @param {{label: string, before: string, after: string}[]} changes */
+export function rowGroup(group, rows, changes) {
+  return h("div", { class: "card stack tight" }, h("h3", null, group), h("dl", { class: "figure-list" }, rows.map((r) => figure(r, changes.find((c) => c.label === r.label && c.after === r.value) ?? changes.find((c) => c.label === r.label)))));
+}
+
+/** Rows by group, in the order they came. @param {Row[]} rows */
+export function groups(rows) {
+  /** @type {Map<string, Row[]>} */
+  const by = new Map();
+  for (const r of rows) by.set(r.group, [...(by.get(r.group) ?? []), r]);
+  return by;
+}
