@@ -14,8 +14,8 @@ enum { ID_BYTES = 40, UUID_BYTES = 36, TIME_BYTES = 20, LINE_BYTES = 200, PATH_B
 const char *const record_what_words[RECORD_WHATS] = {"start", "finish", "hold",       "found",  "used",
                                                      "photo", "note",   "correction", "settled"};
 const char *const record_step_words[RECORD_STEPS] = {
-    "scan",         "cut",        "measure", "wash",      "soak", "relief", "plug",
-    "close_relief", "first_coat", "pack",    "last_coat", "cure", "prove"};
+    "answer", "gauge",        "watch",   "scan",       "cut",  "measure",   "wash", "soak", "relief",
+    "plug",   "close_relief", "stopped", "first_coat", "pack", "last_coat", "cure", "prove"};
 
 /* Ranges as in survey/fields.c; those that stand only here are our default: wide, yet narrow enough to catch a wrong
  * unit. */

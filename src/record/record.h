@@ -30,9 +30,8 @@ typedef enum {
 } record_what;
 extern const char *const record_what_words[RECORD_WHATS];
 
-enum { RECORD_STEPS = 13 };
-extern const char
-    *const record_step_words[RECORD_STEPS]; /* codes of the steps of a card, in the order of work */
+enum { RECORD_STEPS = 17 };
+extern const char *const record_step_words[RECORD_STEPS]; /* steps of a card, as plan.h has them */
 
 typedef struct {
     const char *id, *mark; /* mark: a leak's, or "site" */

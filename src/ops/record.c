@@ -1,0 +1,201 @@
+#include "ops/job.h"
+#include "ops/wall.h"
+
+#include "survey/names.h"
+
+#include <string.h>
+
+const char *const ops_record_state_words[OPS_RECORD_STATES] = {"kept", "already", "refused"};
+
+typedef struct {
+    store *job;
+    const survey *s;
+    const ops_actor *actor;
+    arena *memory;
+    names *marks, *ids; /* marks of the job; ids of its records, NULL until one is asked for */
+    const char **of;    /* the mark of each id */
+    size_t n_of;
+    fault *why;
+} taking;
+
+/* ---- the request ---- */
+
+static json_t *find_list(json_in *in, json_t *document) {
+    static const char *const known[] = {"records"};
+    if (!document || !json_in_is_object(in, NULL, document)) return NULL;
+    json_in_only(in, NULL, document, known, 1);
+    json_t *list = json_in_array(in, NULL, document, "records", true);
+    if (list && json_array_size(list) > OPS_RECORDS_MOST)
+        json_in_fault(in, NULL, "records", "has %zu records; it must have at most %d", json_array_size(list),
+                      OPS_RECORDS_MOST);
+    return list;
+}
+
+/* The document, to be released by the caller, and the list in it. */
+static status parse(const char *json, arena *memory, json_t **document, json_t **list, fault *why) {
+    json_in in = {.source = "", .faults = fault_list_new(), .memory = memory};
+    *document = *list = NULL;
+    if (!in.faults) return fault_memory(why);
+    *document = json_in_parse(&in, json, strlen(json));
+    *list = find_list(&in, *document);
+    status code = fault_list_status(in.faults, why);
+    fault_list_free(in.faults);
+    return code;
+}
+
+/* ---- one record ---- */
+
+static status remember_marks(taking *t) {
+    t->marks = names_new();
+    bool good = t->marks && names_put(t->marks, "site", 0);
+    for (size_t i = 0; good && i < t->s->n_defects; i++) good = names_put(t->marks, t->s->defects[i].mark, i);
+    return good ? OK : fault_memory(t->why);
+}
+
+static bool add_id(taking *t, const char *id, const char *mark) {
+    const char **of = arena_push(t->memory, t->of, &t->n_of, sizeof *of);
+    if (!of || !id || !mark) return false;
+    t->of = of;
+    of[t->n_of - 1] = mark;
+    return names_put(t->ids, id, t->n_of - 1);
+}
+
+/* Only a correction and a settled ask which records there are. */
+static status remember_ids(taking *t) {
+    store_record *list;
+    size_t n;
+    if (t->ids) return OK;
+    status code = store_load_records(t->job, 0, 0, t->memory, &list, &n, t->why);
+    if (code != OK) return code;
+    t->ids = names_new();
+    bool good = t->ids != NULL;
+    for (size_t i = 0; good && i < n; i++) good = add_id(t, list[i].id, list[i].mark);
+    return good ? OK : fault_memory(t->why);
+}
+
+static void check_mark(taking *t, json_in *in, const record *r) {
+    if (names_find(t->marks, r->mark) != NAMES_NONE) return;
+    const char **marks = arena_get(t->memory, t->s->n_defects, sizeof *marks);
+    if (!marks) {
+        fault_list_memory(in->faults);
+        return;
+    }
+    for (size_t i = 0; i < t->s->n_defects; i++) marks[i] = t->s->defects[i].mark;
+    int near = text_nearest(r->mark, marks, t->s->n_defects);
+    if (near >= 0)
+        json_in_fault(in, NULL, "mark", "no leak is marked %s; the nearest mark is %s", r->mark, marks[near]);
+    else
+        json_in_fault(in, NULL, "mark", "no leak is marked %s", r->mark);
+}
+
+static status check_about(taking *t, json_in *in, const char *field, const char *id, const record *r) {
+    if (!id) return OK;
+    status code = remember_ids(t);
+    if (code != OK) return code;
+    size_t at = names_find(t->ids, id);
+    if (at == NAMES_NONE)
+        json_in_fault(in, NULL, field, "no record of the job is %s", id);
+    else if (strcmp(t->of[at], r->mark) != 0)
+        json_in_fault(in, NULL, field, "record %s is of %s, not of %s", id, t->of[at], r->mark);
+    return OK;
+}
+
+/* Read and check; *said is a sentence when it is refused. */
+static status read_record(taking *t, json_t *object, record *r, fault *said) {
+    json_in in = {.source = "", .faults = fault_list_new(), .system = t->s->site.system, .memory = t->memory};
+    status code = OK;
+    *said = (fault){0};
+    if (!in.faults) return fault_memory(t->why);
+    if (record_read(&in, NULL, object, t->actor->at, r)) {
+        check_mark(t, &in, r);
+        code = check_about(t, &in, "about", r->about, r);
+        if (code == OK) code = check_about(t, &in, "other", r->other, r);
+    }
+    if (code == OK && fault_list_status(in.faults, said) == E_MEMORY) code = fault_memory(t->why);
+    fault_list_free(in.faults);
+    return code;
+}
+
+/* E_INPUT and E_STATE of *said are this record's; any other fails the call. */
+static status keep(taking *t, const record *r, ops_record_result *out, fault *said) {
+    text body = {0};
+    bool already = false;
+    record_write_body(r, &body);
+    status code = E_MEMORY;
+    if (body.failed)
+        fault_memory(said);
+    else {
+        const store_record row = {.id = r->id,
+                                  .mark = r->mark,
+                                  .body = text_get(&body),
+                                  .received_at = t->actor->at,
+                                  .received_by = t->actor->by};
+        code = store_add_record(t->job, &row, &out->seq, &already, said);
+    }
+    text_free(&body);
+    out->state = already ? OPS_RECORD_ALREADY : OPS_RECORD_KEPT;
+    if (code == OK && t->ids && !already && !add_id(t, r->id, r->mark)) return fault_memory(t->why);
+    if (code == OK || code == E_INPUT || code == E_STATE) return OK;
+    return fault_set(t->why, code, "%s", said->text);
+}
+
+static status take(taking *t, json_t *object, ops_record_result *out) {
+    record r;
+    fault said;
+    const char *id = json_string_value(json_object_get(object, "id"));
+    *out = (ops_record_result){0};
+    if (id && !(out->id = arena_copy(t->memory, id))) return fault_memory(t->why);
+    status code = read_record(t, object, &r, &said);
+    if (code == OK && said.code == OK) code = keep(t, &r, out, &said);
+    if (code != OK || said.code == OK) return code;
+    *out = (ops_record_result){
+        .id = out->id, .state = OPS_RECORD_REFUSED, .fault = arena_copy(t->memory, said.text)};
+    return out->fault ? OK : fault_memory(t->why);
+}
+
+/* ---- the call ---- */
+
+static status find_last(taking *t, ops_record_results *out) {
+    store_record *list;
+    size_t n;
+    for (size_t i = 0; i < out->n; i++)
+        if (out->items[i].seq > out->last) out->last = out->items[i].seq;
+    status code = store_load_records(t->job, out->last, 0, t->memory, &list, &n, t->why);
+    if (code == OK && n > 0) out->last = list[n - 1].seq;
+    return code;
+}
+
+static status take_all(taking *t, json_t *list, ops_record_results *out) {
+    survey *s = NULL;
+    status code = store_load(t->job, &s, t->why);
+    if (code != OK) return code;
+    t->s = s;
+    out->items = arena_get(t->memory, json_array_size(list), sizeof *out->items);
+    code = out->items ? remember_marks(t) : fault_memory(t->why);
+    for (size_t i = 0; code == OK && i < json_array_size(list); i++)
+        code = take(t, json_array_get(list, i), &out->items[out->n++]);
+    if (code == OK) code = find_last(t, out);
+    names_free(t->marks);
+    names_free(t->ids);
+    survey_free(s);
+    return code;
+}
+
+status ops_record(const char *path, const char *json, const ops_actor *actor, arena *memory,
+                  ops_record_results *out, fault *why) {
+    taking t = {.actor = actor, .memory = memory, .why = why};
+    json_t *document, *list;
+    long long clock;
+    *out = (ops_record_results){0};
+    if (!record_time(actor->at, &clock))
+        return fault_set(why, E_INPUT, "the clock says %.40s; set it first", actor->at);
+    status code = parse(json, memory, &document, &list, why);
+    if (code == OK) code = store_open(path, false, &t.job, why);
+    if (code == OK) code = store_begin(t.job, why);
+    if (code == OK) code = take_all(&t, list, out);
+    if (code == OK) code = store_commit(t.job, why);
+    store_close(t.job);
+    json_decref(document);
+    if (code != OK) *out = (ops_record_results){0};
+    return code;
+}

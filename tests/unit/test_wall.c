@@ -1,0 +1,331 @@
+/* The verbs at the wall on a job file: each record once, each its own result, and nothing else of the job changed. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "fixture.h"
+
+#include "ops/wall.h"
+#include "store/log.h"
+#include "survey/write_json.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const ops_actor ACTOR = {.by = "N. N.", .at = "2026-03-01T12:00:00Z", .through = "page"};
+
+#define CRACK(mark, v)                                                                                       \
+    "{\"mark\": \"" mark "\", \"kind\": \"crack\", \"parts\": [{\"face\": \"N\", \"points\": [[2," v         \
+    "],[4," v                                                                                                \
+    "]]}], \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.3, \"wetness\": \"run\", \"bar\": \"none\"},"  \
+    "{\"chainage_m\": 2, \"width_mm\": 0.2, \"wetness\": \"seep\", \"bar\": \"crossing\", \"cover_mm\": "    \
+    "60}]}"
+
+typedef struct {
+    char folder[64], job[96];
+    arena *memory;
+    ops_record_results got;
+    fault why;
+} bench;
+
+static void set_up(bench *b, units_system system) {
+    fault why = {0};
+    *b = (bench){.memory = arena_new()};
+    strcpy(b->folder, "/tmp/stanch-wall-XXXXXX");
+    assert_non_null(mkdtemp(b->folder));
+    snprintf(b->job, sizeof b->job, "%s/pit.stanch", b->folder);
+    survey *s = fixture_wall(0.3, 3, CRACK("E1", "1") "," CRACK("E2", "2") "," CRACK("E3", "3"));
+    s->site.system = system;
+    assert_int_equal(store_create(b->job, s, &why), OK);
+    survey_free(s);
+}
+
+static void tear_down(bench *b) {
+    char path[120];
+    static const char *const ends[] = {"", "-wal", "-shm"};
+    for (int i = 0; i < 3; i++) {
+        snprintf(path, sizeof path, "%s%s", b->job, ends[i]);
+        unlink(path);
+    }
+    assert_int_equal(rmdir(b->folder), 0);
+    arena_free(b->memory);
+}
+
+/* A record; `more` are further members, beginning with a comma. */
+static const char *one(bench *b, int id, const char *mark, const char *what, const char *more) {
+    return arena_print(
+        b->memory,
+        "{\"id\":\"00000000-0000-4000-8000-%012d\",\"mark\":\"%s\",\"what\":\"%s\",\"at\":"
+        "\"2026-03-01T09:30:00Z\",\"device\":\"0a1b2c3d-4e5f-4a6b-8c7d-9e0f1a2b3c4%c\",\"seen\":0%s}",
+        id, mark, what, 'a' + id % 2, more);
+}
+
+static status send(bench *b, const char *list) {
+    return ops_record(b->job, arena_print(b->memory, "{\"records\":[%s]}", list), &ACTOR, b->memory, &b->got,
+                      &b->why);
+}
+
+static void expect(const bench *b, size_t at, ops_record_state state, long long seq, const char *sentence) {
+    const ops_record_result *r = &b->got.items[at];
+    assert_true(at < b->got.n);
+    if (r->state != state || r->seq != seq || (sentence && (!r->fault || strcmp(r->fault, sentence) != 0)))
+        fail_msg("%zu: state %s, seq %lld: %s", at, ops_record_state_words[r->state], r->seq,
+                 r->fault ? r->fault : "");
+    assert_int_equal(r->fault != NULL, state == OPS_RECORD_REFUSED);
+}
+
+static long long revision(const bench *b) {
+    store *st = NULL;
+    fault why = {0};
+    long long out = -1;
+    assert_int_equal(store_open(b->job, true, &st, &why), OK);
+    assert_int_equal(store_revision(st, &out, &why), OK);
+    store_close(st);
+    return out;
+}
+
+static void survey_text_of(const bench *b, text *out) {
+    store *st = NULL;
+    survey *s = NULL;
+    fault why = {0};
+    assert_int_equal(store_open(b->job, true, &st, &why), OK);
+    assert_int_equal(store_load(st, &s, &why), OK);
+    survey_write_json(s, out);
+    survey_free(s);
+    store_close(st);
+}
+
+static void each_record_is_kept_once(void **state) {
+    (void)state;
+    bench b;
+    text before = {0}, after = {0};
+    set_up(&b, UNITS_METRIC);
+    long long was = revision(&b);
+    survey_text_of(&b, &before);
+    const char *a = one(&b, 1, "E1", "start", ""), *c = one(&b, 2, "site", "note", ",\"text\":\"rain\"");
+    assert_int_equal(send(&b, arena_print(b.memory, "%s,%s,%s", a, c, a)), OK);
+    expect(&b, 0, OPS_RECORD_KEPT, 1, NULL);
+    expect(&b, 1, OPS_RECORD_KEPT, 2, NULL);
+    expect(&b, 2, OPS_RECORD_ALREADY, 1, NULL);
+    assert_string_equal(b.got.items[2].id, "00000000-0000-4000-8000-000000000001");
+    assert_int_equal(b.got.last, 2);
+    assert_int_equal(send(&b, a), OK); /* the answer was lost and the phone sends it again */
+    expect(&b, 0, OPS_RECORD_ALREADY, 1, NULL);
+    assert_int_equal(b.got.last, 2);
+    assert_int_equal(send(&b, one(&b, 1, "E1", "finish", "")), OK);
+    expect(&b, 0, OPS_RECORD_REFUSED, 0,
+           "record 00000000-0000-4000-8000-000000000001: another record with this id is there already; a "
+           "correction is a "
+           "new record");
+    assert_int_equal(b.got.last, 2);
+    assert_int_equal(send(&b, ""), OK);
+    assert_int_equal(b.got.n, 0);
+    assert_int_equal(b.got.last, 2);
+    survey_text_of(&b, &after);
+    assert_string_equal(text_get(&before), text_get(&after));
+    assert_true(revision(&b) == was);
+    text_free(&before);
+    text_free(&after);
+    tear_down(&b);
+}
+
+static void a_bad_record_holds_up_nobody(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    const char *list[] = {
+        one(&b, 1, "E1", "hold", ""),
+        one(&b, 2, "E4", "start", ""),
+        "7",
+        "{}",
+        one(&b, 3, "E1", "start", ""),
+        one(&b, 4, "E1", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000003\""),
+        one(&b, 5, "E2", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000003\""),
+        one(&b, 6, "E2", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000099\""),
+        one(&b, 7, "Q", "start", ",\"depth_mm\":40")};
+    const char *all = list[0];
+    for (size_t i = 1; i < sizeof list / sizeof *list; i++)
+        all = arena_print(b.memory, "%s,%s", all, list[i]);
+    assert_int_equal(send(&b, all), OK);
+    expect(&b, 0, OPS_RECORD_REFUSED, 0, NULL);
+    assert_non_null(strstr(b.got.items[0].fault, "by: is missing; a hold point is ticked by a named person"));
+    expect(&b, 1, OPS_RECORD_REFUSED, 0, "mark: no leak is marked E4; the nearest mark is E1");
+    expect(&b, 2, OPS_RECORD_REFUSED, 0, "7 where an object { } belongs");
+    assert_null(b.got.items[2].id);
+    expect(&b, 3, OPS_RECORD_REFUSED, 0, NULL);
+    expect(&b, 4, OPS_RECORD_KEPT, 1, NULL);
+    expect(&b, 5, OPS_RECORD_KEPT, 2, NULL);
+    expect(&b, 6, OPS_RECORD_REFUSED, 0,
+           "about: record 00000000-0000-4000-8000-000000000003 is of E1, not of E2");
+    expect(&b, 7, OPS_RECORD_REFUSED, 0,
+           "about: no record of the job is 00000000-0000-4000-8000-000000000099");
+    expect(&b, 8, OPS_RECORD_REFUSED, 0, NULL);
+    assert_int_equal(b.got.last, 2);
+    tear_down(&b);
+}
+
+static void a_request_that_is_none_is_refused(void **state) {
+    (void)state;
+    static const struct {
+        const char *json, *sentence;
+    } bad[] = {{"", "line 1, column 0: not valid JSON: '[' or '{' expected near end of file"},
+               {"[]", "a list where an object { } belongs"},
+               {"{}", "records: is missing"},
+               {"{\"records\":7}", "records: 7 where a list [ ] belongs"},
+               {"{\"records\":[],\"recods\":1}", "recods: unknown field; did you mean records?"}};
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        assert_int_equal(ops_record(b.job, bad[i].json, &ACTOR, b.memory, &b.got, &b.why), E_INPUT);
+        if (i > 0) assert_string_equal(b.why.text, bad[i].sentence);
+    }
+    text many = {0};
+    for (int i = 0; i <= OPS_RECORDS_MOST; i++) text_add(&many, i ? ",1" : "1");
+    assert_int_equal(send(&b, text_get(&many)), E_INPUT);
+    assert_string_equal(b.why.text, "records: has 1001 records; it must have at most 1000");
+    text_free(&many);
+    const ops_actor lost = {.by = "N. N.", .at = "1980-01-01T00:00:00Z", .through = "command"};
+    assert_int_equal(ops_record(b.job, "{\"records\":[]}", &lost, b.memory, &b.got, &b.why), E_INPUT);
+    assert_string_equal(b.why.text, "the clock says 1980-01-01T00:00:00Z; set it first");
+    assert_int_equal(ops_record("/tmp/no-such-job", "{\"records\":[]}", &ACTOR, b.memory, &b.got, &b.why),
+                     E_IO);
+    tear_down(&b);
+}
+
+static void records_are_given_with_conflicts(void **state) {
+    (void)state;
+    bench b;
+    text out = {0};
+    set_up(&b, UNITS_US);
+    assert_int_equal(send(&b, arena_print(b.memory, "%s,%s,%s",
+                                          one(&b, 1, "E1", "found", ",\"depth_in\":1.5,\"by\":\"N. N.\""),
+                                          one(&b, 2, "E1", "found", ",\"depth_in\":2"),
+                                          one(&b, 4, "E2", "found", ",\"depth_in\":2"))),
+                     OK);
+    assert_int_equal(b.got.last, 3);
+    assert_int_equal(ops_records_json(b.job, 1, &out, &b.why), OK);
+    assert_string_equal(
+        text_get(&out),
+        "{\"records\": [{\"id\": \"00000000-0000-4000-8000-000000000002\", \"mark\": \"E1\", \"what\": "
+        "\"found\", "
+        "\"at\": \"2026-03-01T09:30:00Z\", \"device\": \"0a1b2c3d-4e5f-4a6b-8c7d-9e0f1a2b3c4a\", \"seen\": "
+        "0, "
+        "\"depth_in\": 2, \"seq\": 2}, {\"id\": \"00000000-0000-4000-8000-000000000004\", \"mark\": \"E2\", "
+        "\"what\": "
+        "\"found\", \"at\": \"2026-03-01T09:30:00Z\", \"device\": \"0a1b2c3d-4e5f-4a6b-8c7d-9e0f1a2b3c4a\", "
+        "\"seen\": 0, "
+        "\"depth_in\": 2, \"seq\": 3}], \"last\": 3, \"conflicts\": [{\"mark\": \"E1\", \"a\": "
+        "\"00000000-0000-4000-8000-000000000001\", \"b\": \"00000000-0000-4000-8000-000000000002\", "
+        "\"sentence\": \"E1: "
+        "N. N. and somebody both recorded found depth, at 2026-03-01 09:30 and 2026-03-01 09:30 UTC; neither "
+        "had seen "
+        "the other's record\"}]}");
+    text_free(&out);
+    assert_int_equal(send(&b, one(&b, 5, "E1", "settled",
+                                  ",\"about\":\"00000000-0000-4000-8000-000000000002\",\"other\":"
+                                  "\"00000000-0000-4000-8000-000000000001\"")),
+                     OK);
+    assert_int_equal(ops_records_json(b.job, 900, &out, &b.why),
+                     OK); /* a phone that knows more than the job does */
+    assert_string_equal(text_get(&out), "{\"records\": [], \"last\": 4, \"conflicts\": []}");
+    text_free(&out);
+    tear_down(&b);
+}
+
+static const char *thousand(bench *b, int from) {
+    text list = {0};
+    static const char *const whats[] = {"start", "finish", "note", "found"};
+    for (int i = 0; i < 1000; i++)
+        text_print(&list, "%s%s", i ? "," : "",
+                   one(b, from + i, i % 3 ? "E1" : "E2", whats[i / 2 % 4],
+                       ",\"step\":\"cut\",\"by\":\"N. N.\",\"depth_mm\":40,\"text\":\"as drawn\""));
+    const char *all = arena_copy(b->memory, text_get(&list));
+    text_free(&list);
+    return all;
+}
+
+static void a_thousand_at_once(void **state) {
+    (void)state;
+    bench b;
+    text out = {0};
+    set_up(&b, UNITS_METRIC);
+    const char *list = thousand(&b, 1);
+    for (int again = 0; again < 2; again++) {
+        assert_int_equal(send(&b, list), OK);
+        assert_int_equal(b.got.n, 1000);
+        assert_int_equal(b.got.last, 1000);
+        for (size_t i = 0; i < 1000; i++)
+            expect(&b, i, again ? OPS_RECORD_ALREADY : OPS_RECORD_KEPT, (long long)i + 1, NULL);
+    }
+    assert_int_equal(ops_records_json(b.job, 0, &out, &b.why), OK);
+    assert_non_null(strstr(text_get(&out), "\"last\": 1000, \"conflicts\": [{"));
+    text_free(&out);
+    tear_down(&b);
+}
+
+static void no_memory_keeps_nothing_by_halves(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    bool ended = false;
+    for (long n = 0; !ended; n += 1 + n / 40) {
+        const char *list = arena_print(
+            b.memory, "%s,%s,%s", one(&b, (int)n * 2 + 1, "E1", "start", ""),
+            one(&b, (int)n * 2 + 2, "E9", "start", ""),
+            one(&b, 1, "E1", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000001\""));
+        ops_records all;
+        ops_record_results got;
+        fault why = {0};
+        text out = {0};
+        const char *json = arena_print(b.memory, "{\"records\":[%s]}", list);
+        assert_int_equal(ops_records_load(b.job, b.memory, &all, &why), OK);
+        size_t was = all.n;
+        arena *memory = arena_new();
+        mem_fail_at(n, n % 2 != 0);
+        status code = ops_record(b.job, json, &ACTOR, memory, &got, &why),
+               read = code == OK ? ops_records_json(b.job, 0, &out, &why) : OK;
+        mem_fail_at(-1, 0);
+        assert_int_equal(ops_records_load(b.job, b.memory, &all, &b.why), OK);
+        if (code == OK) {
+            assert_int_equal(got.n, 3);
+            assert_int_equal(got.items[0].state, OPS_RECORD_KEPT);
+            assert_int_equal(all.n, was + 1);
+        } else {
+            assert_true(code == E_MEMORY && got.n == 0 && *why.text);
+            assert_int_equal(all.n, was);
+        }
+        assert_true(read == OK || read == E_MEMORY);
+        ended = code == OK && read == OK;
+        text_free(&out);
+        arena_free(memory);
+        assert_true(n < 1000000);
+    }
+    tear_down(&b);
+}
+
+/* The two lists of codes are one. */
+static void steps_are_those_of_the_plan(void **state) {
+    (void)state;
+    assert_int_equal(plan_n_step_codes, RECORD_STEPS);
+    for (size_t i = 0; i < RECORD_STEPS; i++) assert_string_equal(plan_step_codes[i], record_step_words[i]);
+}
+
+int main(void) {
+    fault why = {0};
+    if (store_use_memory_hooks(&why) != OK) return 1;
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_record_is_kept_once),
+        cmocka_unit_test(a_bad_record_holds_up_nobody),
+        cmocka_unit_test(a_request_that_is_none_is_refused),
+        cmocka_unit_test(records_are_given_with_conflicts),
+        cmocka_unit_test(a_thousand_at_once),
+        cmocka_unit_test(no_memory_keeps_nothing_by_halves),
+        cmocka_unit_test(steps_are_those_of_the_plan),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
