@@ -72,17 +72,34 @@ static status time_at(double at_20c_s, double temperature_c, double *seconds, fa
     return code;
 }
 
+/* At 20 C, the maker's or ours; 0: nothing is known and nothing assumed. */
+static double pot_20c_s(const survey_material *material) {
+    return material->pot_life_s.known ? material->pot_life_s.v : POT_LIFE_S;
+}
+
+static double set_20c_s(const survey_material *material) {
+    if (material->set_time_s.known) return material->set_time_s.v;
+    return material->role == ROLE_PLUG ? SET_S : 0;
+}
+
+status takeoff_times(const survey_material *material, double temperature_c, double *pot_s, double *set_s,
+                     fault *why) {
+    double set_20c = set_20c_s(material);
+    *set_s = 0;
+    status code = time_at(pot_20c_s(material), temperature_c, pot_s, why);
+    if (code == OK && set_20c > 0) code = time_at(set_20c, temperature_c, set_s, why);
+    return code;
+}
+
 /* Usable time of a mix, and for plug how long it must be held (rule 12). */
 static status time_mix(const measuring *m, size_t leak, takeoff_step step, takeoff_mix *mix) {
     const survey_material *material = mix->material;
     double wall = wall_temperature(&m->s->site), water = m->leaks[leak].water_c, first = 0;
     mix->temperature_c = mix_temperature(&m->s->site);
-    status code = time_at(material->pot_life_s.known ? material->pot_life_s.v : POT_LIFE_S,
-                          mix->temperature_c, &mix->usable_s, m->why);
+    status code = time_at(pot_20c_s(material), mix->temperature_c, &mix->usable_s, m->why);
     if (code != OK || step != MIX_PLUG) return code;
-    double set_20c = material->set_time_s.known ? material->set_time_s.v : SET_S;
-    code = time_at(set_20c, fmax(wall, water), &first, m->why);
-    if (code == OK) code = time_at(set_20c, fmin(wall, water), &mix->set_s, m->why);
+    code = time_at(set_20c_s(material), fmax(wall, water), &first, m->why);
+    if (code == OK) code = time_at(set_20c_s(material), fmin(wall, water), &mix->set_s, m->why);
     mix->usable_s = fmin(mix->usable_s, first);
     return code;
 }

@@ -80,6 +80,11 @@ status takeoff_measure(const survey *s, const leak_water *leaks, const repair_de
 status takeoff_buy(const survey_material *material, double need_kg, double days, arena *memory,
                    takeoff_order *out, fault *why);
 
+/* Pot life and set time of a material mixed and placed at a temperature (0 to 60 C), as the mixes have them; *set_s is
+ * 0 for what is no plug and names no set time. */
+status takeoff_times(const survey_material *material, double temperature_c, double *pot_s, double *set_s,
+                     fault *why);
+
 /* A rate of the job by id; estimate_check_rates saw that it is there. */
 double takeoff_rate(const survey *s, const char *id);
 
