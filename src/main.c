@@ -16,6 +16,7 @@ static const cli_command commands[] = {
     {"plan", "JOB", "pressure, method, slot, plug, quantities, price", cli_plan},
     {"leak", "JOB MARK", "one leak: every number, its equation, its source", cli_leak},
     {"answer", "JOB MARK FINDING", "keep a named person's answer to a finding", cli_answer},
+    {"record", "JOB MARK WHAT", "keep what was done, used or found at the wall", cli_record},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX", cli_report},
     {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},
     {"calc", "NAME [FILE]", "one calculation, JSON in, JSON out", cli_calc},

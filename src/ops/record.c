@@ -100,6 +100,18 @@ static status check_about(taking *t, json_in *in, const char *field, const char 
     return OK;
 }
 
+/* All that is wrong with a record, so that it is mended once. */
+static status tell(const fault_list *faults, fault *said) {
+    text all = {0};
+    status code = fault_list_status(faults, said);
+    if (code != E_INPUT) return code;
+    for (size_t i = 0; i < fault_list_kept(faults); i++)
+        text_print(&all, "%s%s", i ? "; " : "", fault_list_text(faults, i));
+    code = all.failed ? E_MEMORY : fault_set(said, E_INPUT, "%s", text_get(&all));
+    text_free(&all);
+    return code;
+}
+
 /* Read and check; *said is a sentence when it is refused. */
 static status read_record(taking *t, json_t *object, record *r, fault *said) {
     json_in in = {.source = "", .faults = fault_list_new(), .system = t->s->site.system, .memory = t->memory};
@@ -111,7 +123,7 @@ static status read_record(taking *t, json_t *object, record *r, fault *said) {
         code = check_about(t, &in, "about", r->about, r);
         if (code == OK) code = check_about(t, &in, "other", r->other, r);
     }
-    if (code == OK && fault_list_status(in.faults, said) == E_MEMORY) code = fault_memory(t->why);
+    if (code == OK && tell(in.faults, said) == E_MEMORY) code = fault_memory(t->why);
     fault_list_free(in.faults);
     return code;
 }

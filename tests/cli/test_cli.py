@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "report", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "record", "report", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -106,7 +106,7 @@ class WrongWords(Case):
         self.refused("xylophone", saying=["xylophone", "--help"])
 
     def test_missing_arguments(self):
-        for command in ("new", "import", "export", "plan", "leak", "answer", "report"):
+        for command in ("new", "import", "export", "plan", "leak", "answer", "record", "report"):
             self.refused(command)
         self.demo()
         self.refused("import", self.job)
@@ -325,6 +325,82 @@ class Plan(Case):
         stem = os.path.splitext(os.path.basename(self.job))[0]
         self.assertEqual(sorted(read), sorted(f"https://192.0.2.7:8466/#/job/{stem}/wall/{m}" for m in marks))
         self.refused("report", self.job, paper, "--address", "192.0.2.7", saying=["--address", "https://"])
+
+
+class Records(Case):
+    """What was done at the wall: kept once, listed, corrected; the survey and its plan do not see it."""
+
+    def setUp(self):
+        super().setUp()
+        self.demo()
+
+    @staticmethod
+    def one(number, **more):
+        return {"id": f"00000000-0000-4000-8000-{number:012}", "mark": "E3", "what": "start", "step": "cut", "seen": 0,
+                "at": "2024-03-01T09:30:00Z", "device": "00000000-0000-4000-8000-00000000000b", "by": "K. K.", **more}
+
+    def test_a_record_is_kept_and_listed(self):
+        before = self.export()
+        self.assertEqual(self.good("record", self.job, "--list"), "no records\n")
+        out = self.good("record", self.job, "E3", "finish", "--step", "cut", "--by", "N. N.", "--length", "3.0", "--depth", "37",
+                        "--at", "2024-03-01T09:30:00Z", "--text", "a_b " + "as drawn but for the last third " * 4)
+        self.assertEqual(out, "E3 finish: kept as record 1\n")
+        self.good("record", self.job, "site", "found", "--air", "-2.5")
+        self.good("record", self.job, "E3", "correction", "--about", "1", "--depth", "42")
+        out = self.good("record", self.job, "--list")
+        self.assert_narrow(out)
+        for piece in ("   1  2024-03-01 09:30  E3        finish      cut           N. N.\n", "length 3 m, depth 37 mm, text a_b as drawn",
+                      "air -2.5 °C", "about record 1, depth 42 mm"):
+            self.assertIn(piece, out)
+        self.assertNotIn("air", self.good("record", self.job, "--list", "--mark", "E3"))
+        self.assertEqual(self.export(), before)
+
+    def test_a_file_of_records_is_taken_once(self):
+        self.good("record", self.job, "E3", "start", "--step", "cut", "--by", "N. N.")
+        path = self.write("r.json", {"records": [self.one(1), self.one(2, what="hold", by="")]})
+        for told in ("1 kept, 0 there already, 1 refused; the last record is number 2\n", "0 kept, 1 there already, 1 refused; the last record is number 2\n"):
+            code, out, err = self.run_stanch("record", self.job, "--from", path)
+            self.assertEqual((code, out), (2, told))
+            self.assertIn("record 2 (00000000-0000-4000-8000-000000000002): by: is missing", err)
+        out = self.good("record", self.job, "--list")
+        self.assert_narrow(out)
+        self.assertIn("conflict of 1 and 2: E3, cut: N. N. and K. K. both recorded start", out)
+        self.good("record", self.job, "E3", "settled", "--about", "1", "--other", "2", "--by", "N. N.")
+        self.assertNotIn("conflict", self.good("record", self.job, "--list"))
+        data = json.dumps({"records": [self.one(4)]}).encode()
+        self.assertEqual(self.run_stanch("record", self.job, "--from", "-", data=data)[0], 0)
+
+    def test_a_us_job_speaks_feet(self):
+        job = os.path.join(self.dir, "us.stanch")
+        self.good("new", job, "--units", "us")
+        self.good("record", job, "site", "found", "--length", "10", "--depth", "1.5")
+        self.assertIn("length 10 ft, depth 1.5 in", self.good("record", job, "--list"))
+
+    def test_what_is_wrong_is_said(self):
+        for words, saying in (
+            (["E33", "start"], ["E33", "nearest mark is E3"]),
+            (["E3", "strt"], ["strt", "start, finish"]),
+            (["E3", "start", "--step", "plugg"], ["plugg", "did you mean plug?"]),
+            (["E3", "found"], ["found says nothing"]),
+            (["E3", "hold", "--step", "scan"], ["by: is missing"]),
+            (["E3", "found", "--depth", "x"], ["--depth", "must be a number"]),
+            (["E3", "found", "--depth", "-1"], ["depth_mm", "is -1", "0 to 20000 mm"]),
+            (["E3", "start", "--at", "9:30"], ["9:30", "2026-03-01T09:30:00Z"]),
+            (["E3", "start", "--at", "2099-01-01T00:00:00Z"], ["not be more than 24 h after now"]),
+            (["E3", "correction", "--about", "7"], ["--about is 7", "no record of that number"]),
+            (["E3", "start", "--lenght", "1"], ["--lenght", "--length"]),
+            (["E3", "start", "--mark", "E3"], ["--mark goes with --list"]),
+            (["E3"], ["stanch record JOB MARK WHAT"]),
+            ([], ["stanch record JOB MARK WHAT"]),
+            (["--list", "--by", "x"], ["--list takes"]),
+            (["E3", "start", "--list"], ["--list takes"]),
+            (["--from", self.write("bad.json", "{"), ], ["line 1"]),
+            (["--from", self.write("no.json", {"record": []})], ["record"]),
+        ):
+            self.refused("record", self.job, *words, saying=saying)
+        self.refused("record", self.job, "--from", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
+        self.refused("record", os.path.join(self.dir, "none"), "E3", "start", codes=(1,), saying=["none"])
+        self.assertEqual(self.good("record", self.job, "--list"), "no records\n")
 
 
 if __name__ == "__main__":
