@@ -30,7 +30,7 @@ export const levelTag = (level, words) => h("span", { class: `tag ${level === "S
 
 /** @param {Ctx} ctx @param {Finding} f @param {() => void} again */
 function answerForm(ctx, f, again) {
-  const by = h("input", { name: "by", required: true, maxlength: 120, value: nameNow(ctx), autocomplete: "off" });
+  const by = h("input", { name: "by", required: true, maxlength: 120, value: f.level === "STOP" ? "" : nameNow(ctx), autocomplete: "off" });
   const what = h("textarea", { name: "what", required: true, maxlength: 400, rows: 2 });
   const submit = h("button", { type: "submit", class: "button main" }, "Keep the answer");
   const form = h("form", { class: "stack answer" },
@@ -66,9 +66,9 @@ function item(ctx, f, again, linked) {
   }, { "aria-expanded": "false", "aria-controls": place.id, "aria-label": `Answer ${f.level} ${f.finding.replace(/_/g, " ")} of ${f.mark || "the job"}` });
   const where = f.mark ? (linked ? h("a", { href: `#/job/${encodeURIComponent(ctx.job)}/plan/${encodeURIComponent(f.mark)}` }, f.mark) : f.mark) : "the job";
   return h("li", { class: `finding ${f.level.toLowerCase()}${f.open ? "" : " answered"}` },
-    h("div", { class: "finding-head" }, levelTag(f.level), h("strong", null, where), h("span", { class: "muted" }, f.finding.replace(/_/g, " "))),
+    h("div", { class: "finding-head" }, levelTag(f.level), h("strong", null, where), h("span", { class: "muted what" }, f.finding.replace(/_/g, " ")), f.open && may(ctx.session.role, "estimator") && open),
     h("p", null, f.sentence),
-    f.open ? may(ctx.session.role, "estimator") && h("div", null, open) : h("p", { class: "answered-by" }, icon("yes"), " ", h("strong", null, f.by ? `${f.by}${f.on ? `, ${f.on}` : ""}: ` : "Answered: "), f.what ?? ""),
+    !f.open && h("p", { class: "answered-by" }, icon("yes"), " ", h("strong", null, f.by ? `${f.by}${f.on ? `, ${f.on}` : ""}: ` : "Answered: "), f.what ?? ""),
     place);
 }
 
@@ -81,7 +81,7 @@ export function findingList(ctx, list, again, how) {
   const more = button(`Show ${list.length - most} more`, () => {
     const rest = list.slice(most).map((f) => item(ctx, f, again, how.linked));
     ul.append(...rest);
-    more.remove();
+    more.parentElement?.remove();
     const next = rest[0].querySelector("a, button");
     if (next instanceof HTMLElement) next.focus();
   });

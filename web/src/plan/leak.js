@@ -5,6 +5,7 @@ import { staleNote, planButton } from "./head.js";
 import { findingList } from "./finding.js";
 import { kindWords } from "./leaks.js";
 import { groups, rowGroup } from "./rows.js";
+import { row, table } from "../table.js";
 import { orderPlayer, orderTable } from "./order.js";
 import { tryPanel } from "./try.js";
 import { Fault, may } from "../api.js";
@@ -47,10 +48,8 @@ function card(leak) {
 /** @param {Leak} leak */
 function mixes(leak) {
   if (!leak.mixes?.length) return null;
-  return h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "Mixes" }, h("table", null, h("caption", null, "Mixes"),
-    h("thead", null, h("tr", null, ["Step", "Material", "Powder", "Water", "Batches", "Each", "Usable"].map((t, i) => h("th", { scope: "col", class: i > 1 ? "n" : null }, t)))),
-    h("tbody", null, leak.mixes.map((m) => h("tr", null, h("th", { scope: "row" }, m.step), h("td", null, m.material), h("td", { class: "n" }, m.powder), h("td", { class: "n" }, m.water), h("td", { class: "n" }, String(m.batches)),
-      h("td", { class: "n" }, `${m.batch_powder} + ${m.batch_water}`), h("td", { class: "n" }, m.usable))))));
+  const heads = ["Step", "Material", "#Powder", "#Water", "#Batches", "#Each", "#Usable"];
+  return table("Mixes", heads, leak.mixes.map((m) => row(heads, [m.step, m.material, m.powder, m.water, m.batches, `${m.batch_powder} + ${m.batch_water}`, m.usable])), { shown: true });
 }
 
 /** @param {Leak} leak */
@@ -85,6 +84,18 @@ function changeNote(leak) {
   return h("div", { class: "note changed" }, icon("changed"), h("div", null, h("p", null, h("strong", null, "Changed since the last plan")), h("ul", null, leak.changes.map((c) => h("li", null, `${c.label}: ${c.before || "none"} → ${c.after || "none"}`)))));
 }
 
+/** The answers to the questions, in the order that a reader asks. @param {Ctx} ctx @param {Leak} leak @param {import("./types.js").Finding[]} findings @param {() => void} again */
+function answers(ctx, leak, findings, again) {
+  return [
+    findings.length > 0 && section("decide", "Decisions", findingList(ctx, findings, again, { linked: false })),
+    section("what", "What to do", method(leak), h("div", { class: "two" }, figuresOf(leak, "what").filter((g) => g.querySelector("h3")?.textContent !== "Method"))),
+    section("why", "Why it leaks", h("div", { class: "two" }, figuresOf(leak, "why"))),
+    plane(ctx, leak),
+    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` for this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
+    section("when", "When", card(leak), leak.card?.cautions?.length > 0 && h("ul", { class: "note" }, leak.card.cautions.map((c) => h("li", null, c))), times(leak)),
+  ];
+}
+
 /** @param {Ctx} ctx @param {Leak} leak @param {() => void} again */
 function drawLeak(ctx, leak, again) {
   const to = `#/job/${encodeURIComponent(ctx.job)}`;
@@ -100,17 +111,13 @@ function drawLeak(ctx, leak, again) {
   const open = leak.findings.filter((f) => f.open).sort((a, b) => (a.level === b.level ? 0 : a.level === "STOP" ? -1 : 1));
   const all = [...open, ...leak.findings.filter((f) => !f.open)];
   return h("div", { class: "stack loose plan leak" },
-    h("div", { class: "row apart" }, h("h1", null, h("span", null, leak.mark), " ", h("span", { class: "muted kind" }, kindWords(leak.kind))),
+    h("div", { class: "stack tight" }, h("div", { class: "row apart" }, h("h1", null, h("span", null, leak.mark), " ", h("span", { class: "muted kind" }, kindWords(leak.kind))),
       h("div", { class: "row" }, h("a", { class: "button", href: `${to}/plan` }, icon("back"), "All leaks"), h("a", { class: "button", href: `${to}/wall/${encodeURIComponent(leak.mark)}` }, icon("wall"), "At the wall"))),
-    h("p", { class: "muted" }, leak.place), staleNote(ctx, leak.current, again), changeNote(leak),
-    h("nav", { class: "row jumps", "aria-label": "On this leak" }, all.length > 0 && jump("decide", "Decisions"), questions.map(([id, words]) => jump(id, words)), leak.plane && jump("plane", "Order of plugging"), jump("when", "When"), jump("try", "Change an input")),
-    all.length > 0 && section("decide", "Decisions", findingList(ctx, all, again, { linked: false })),
-    section("what", "What to do", method(leak), h("div", { class: "two" }, figuresOf(leak, "what").filter((g) => g.querySelector("h3")?.textContent !== "Method"))),
-    section("why", "Why it leaks", h("div", { class: "two" }, figuresOf(leak, "why"))),
-    plane(ctx, leak),
-    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` for this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
-    section("when", "When", card(leak), leak.card?.cautions?.length > 0 && h("ul", { class: "note" }, leak.card.cautions.map((c) => h("li", null, c))), times(leak)),
-    section("try", "Change an input", h("div", { class: "card" }, tryPanel(ctx, leak, again))));
+    leak.place && h("p", { class: "muted" }, leak.place)),
+    staleNote(ctx, leak.current, again), changeNote(leak),
+    h("nav", { class: "row jumps", "aria-label": "On this leak" }, all.length > 0 && jump("decide", "Decisions"), jump("what", "What to do"), jump("why", "Why it leaks"), leak.plane && jump("plane", "Order of plugging"), jump("much", "How much"), jump("when", "When"), jump("try", "Change an input")),
+    h("div", { class: "leak-columns" }, h("div", { class: "stack loose" }, ...answers(ctx, leak, all, again)),
+      h("aside", { "aria-label": "Trial" }, section("try", "Change an input", h("div", { class: "card" }, tryPanel(ctx, leak, again))))));
 }
 
 /** @param {HTMLElement} root @param {Ctx} ctx @param {string} mark @returns {Promise<import("../types.js").Part>} */

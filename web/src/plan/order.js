@@ -63,8 +63,9 @@ export function orderPlayer(ctx, leak, plane) {
   slider.addEventListener("input", () => { stop(); to(Number(slider.value)); });
   ctx.signal.addEventListener("abort", stop);
   to(0);
-  return h("div", { class: "stack player" }, picture, slider,
-    h("div", { class: "row" }, play, button("Back", () => { stop(); to(at - 1); }, { sign: "back" }), button("Next", () => { stop(); to(at + 1); }, { sign: "next" })), said, table);
+  const close = h("a", { href: address(0), target: "_blank", rel: "noopener" }, "Open the figure by itself");
+  return h("div", { class: "stack player" }, h("div", { class: "order-frame", tabindex: "0", role: "region", "aria-label": "The slot" }, picture), slider,
+    h("div", { class: "row" }, play, button("Back", () => { stop(); to(at - 1); }, { sign: "back" }), button("Next", () => { stop(); to(at + 1); }, { sign: "next" })), said, h("p", null, close), table);
 }
 
 /** @param {Plane} plane */

@@ -21,7 +21,7 @@ function groupTable(p) {
   return h("div", { class: "frame narrow" }, h("table", null, h("caption", { class: "unseen" }, "Price by group"),
     h("thead", null, h("tr", null, h("th", { scope: "col" }, "Group"), h("th", { scope: "col", class: "n" }, `Amount, ${p.currency}`))),
     h("tbody", null, p.price.groups.map((g) => h("tr", null, h("th", { scope: "row" }, g.group), h("td", { class: "n" }, money(g.amount))))),
-    h("tfoot", null, h("tr", null, h("th", { scope: "row" }, "Before overhead and margin"), h("td", { class: "n" }, money(p.price.subtotal))), h("tr", { class: "total" }, h("th", { scope: "row" }, "Price"), h("td", { class: "n" }, money(p.price.total))))));
+    h("tfoot", null, h("tr", null, h("th", { scope: "row" }, "Before additions"), h("td", { class: "n" }, money(p.price.subtotal))), h("tr", { class: "total" }, h("th", { scope: "row" }, "Price"), h("td", { class: "n" }, money(p.price.total))))));
 }
 
 /** @param {HTMLElement} box @param {Ctx} ctx @param {Plan} p @param {() => void} again */

@@ -1,6 +1,7 @@
 // quantities.js - areas, volumes, and what to buy.
 import { append, h, icon } from "../dom.js";
 import { money } from "../format.js";
+import { row, table } from "../table.js";
 import { head } from "./head.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
@@ -8,11 +9,8 @@ import { head } from "./head.js";
 
 /** @param {Plan} p */
 function orders(p) {
-  const row = (/** @type {import("./types.js").Order} */ o) => h("tr", null, h("th", { scope: "row" }, o.material), h("td", { class: "n" }, o.need), h("td", null, o.packs), h("td", { class: "n" }, o.left),
-    h("td", { class: "n" }, money(o.cost)), h("td", null, o.problem && h("span", { class: "problem" }, icon("weak"), " ", o.problem)));
-  return h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "What to buy" }, h("table", { class: "pile" }, h("caption", { class: "unseen" }, "Order list"),
-    h("thead", null, h("tr", null, h("th", { scope: "col" }, "Material"), h("th", { scope: "col", class: "n" }, "Needed"), h("th", { scope: "col" }, "Packs to buy"), h("th", { scope: "col", class: "n" }, "Left over"),
-      h("th", { scope: "col", class: "n" }, `Cost, ${p.currency}`), h("th", { scope: "col" }, "Problem"))), h("tbody", null, p.orders.map(row))));
+  const heads = ["Material", "#Needed", "Packs to buy", "#Left over", `#Cost, ${p.currency}`, "Problem"];
+  return table("What to buy", heads, p.orders.map((o) => row(heads, [o.material, o.need, o.packs, o.left, money(o.cost), o.problem && h("span", { class: "problem" }, icon("weak"), " ", o.problem)])));
 }
 
 /** @param {HTMLElement} box @param {Ctx} ctx @param {Plan} p @param {() => void} again */

@@ -18,14 +18,18 @@ function figure(r, change) {
     panel.hidden = !panel.hidden;
     open.setAttribute("aria-expanded", String(!panel.hidden));
   });
+  const short = r.value.length <= 28 ? "figures short" : "figures";
   return h("div", { class: change ? "figure changed" : "figure" }, h("dt", null, r.label),
-    h("dd", { class: "value" }, h("span", { class: "figures" }, r.value), change && h("span", { class: "tag changed" }, icon("changed"), change.before ? `changed, was ${change.before}` : "new"), lines.length > 0 && open),
+    h("dd", { class: "value" }, h("span", { class: short }, r.value), change && h("span", { class: "tag changed" }, icon("changed"), change.before ? `changed, was ${change.before}` : "new"), lines.length > 0 && open),
     lines.length > 0 && panel);
 }
 
 /** The figures of one group under its heading. @param {string} group @param {Row[]} rows @param {{label: string, before: string, after: string}[]} changes */
 export function rowGroup(group, rows, changes) {
-  return h("div", { class: "card stack tight" }, h("h3", null, group), h("dl", { class: "figure-list" }, rows.map((r) => figure(r, changes.find((c) => c.label === r.label && c.after === r.value) ?? changes.find((c) => c.label === r.label)))));
+  const changeOf = (/** @type {Row} */ r) => changes.find((c) => c.label === r.label && c.after === r.value) ?? changes.find((c) => c.label === r.label);
+  const notes = rows.filter((r) => r.label === "Note");
+  return h("div", { class: "card stack tight" }, h("h3", null, group), h("dl", { class: "figure-list" }, rows.filter((r) => r.label !== "Note").map((r) => figure(r, changeOf(r)))),
+    notes.length > 0 && h("details", null, h("summary", null, `Notes (${notes.length})`), h("ul", { class: "small" }, notes.map((r) => h("li", null, r.value)))));
 }
 
 /** Rows by group, in the order they came. @param {Row[]} rows */

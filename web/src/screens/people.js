@@ -2,6 +2,7 @@
 import { button, fill, h } from "../dom.js";
 import { may } from "../api.js";
 import { when } from "../format.js";
+import { row, table } from "../table.js";
 
 /** @typedef {import("../types.js").Ctx} Ctx */
 /** @typedef {{name: string, role: string, since: string, last: string}} Person */
@@ -12,6 +13,9 @@ const roles = /** @type {[string, string][]} */ ([
   ["foreman", "foreman: plans, records at the wall"],
   ["estimator", "estimator: draws, answers, sets days, invites"],
 ]);
+
+const personHeads = ["Name", "Role", "Since", "Last here", ""];
+const sessionHeads = ["Who", "Device", "Since", "Last here", ""];
 
 /** @param {Ctx} ctx @param {() => void} again */
 async function invite(ctx, again) {
@@ -50,8 +54,7 @@ function personRow(ctx, p, again) {
     await ctx.api.del(`/api/people/${encodeURIComponent(p.name)}`).catch(ctx.fail);
     again();
   };
-  return h("tr", null, h("th", { scope: "row" }, p.name), h("td", null, choice), h("td", null, when(p.since)), h("td", null, when(p.last)),
-    h("td", null, button("Take off", () => void end(), { class: "button danger", "aria-label": `Take off ${p.name}` })));
+  return row(personHeads, [p.name, choice, when(p.since), when(p.last), button("Take off", () => void end(), { class: "button danger", "aria-label": `Take off ${p.name}` })]);
 }
 
 /** @param {Ctx} ctx @param {Sitting} s @param {() => void} again */
@@ -60,14 +63,7 @@ function sessionRow(ctx, s, again) {
     await ctx.api.del(`/api/sessions/${encodeURIComponent(s.id)}`).catch(ctx.fail);
     again();
   };
-  return h("tr", null, h("th", { scope: "row" }, s.who), h("td", null, s.agent), h("td", null, when(s.since)), h("td", null, when(s.last)),
-    h("td", null, s.this ? h("span", { class: "tag ok" }, "this one") : button("End", () => void end(), { class: "button danger", "aria-label": `End the session of ${s.who}, ${s.agent}` })));
-}
-
-/** @param {string} caption @param {string[]} heads @param {HTMLElement[]} rows */
-function table(caption, heads, rows) {
-  return h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": caption }, h("table", { class: "pile" }, h("caption", { class: "unseen" }, caption),
-    h("thead", null, h("tr", null, heads.map((t) => (t ? h("th", { scope: "col" }, t) : h("td", null, ""))))), h("tbody", null, rows)));
+  return row(sessionHeads, [s.who, s.agent, when(s.since), when(s.last), s.this ? h("span", { class: "tag ok" }, "this one") : button("End", () => void end(), { class: "button danger", "aria-label": `End the session of ${s.who}, ${s.agent}` })]);
 }
 
 /** @type {import("../types.js").OpenPart} */
@@ -81,8 +77,8 @@ export async function open(root, ctx) {
     fill(root, h("div", { class: "stack loose" },
       h("div", { class: "row apart" }, h("h1", null, "People"), estimator && ctx.session.site && button("Invite", () => void invite(ctx, again), { class: "button main", sign: "plus" })),
       !ctx.session.site && h("p", { class: "note" }, "This server listens to this machine only: nobody logs in. Start it with --site for the network of the site."),
-      people.length > 0 && h("section", { class: "stack" }, h("h2", null, "Roles"), table("People and their roles", ["Name", "Role", "Since", "Last here", ""], people.map((p) => personRow(ctx, p, again)))),
-      sessions.length > 0 && h("section", { class: "stack" }, h("h2", null, "Open sessions"), table("Open sessions", ["Who", "Device", "Since", "Last here", ""], sessions.map((s) => sessionRow(ctx, s, again))))));
+      people.length > 0 && h("section", { class: "stack" }, h("h2", null, "Roles"), table("People and their roles", personHeads, people.map((p) => personRow(ctx, p, again)))),
+      sessions.length > 0 && h("section", { class: "stack" }, h("h2", null, "Open sessions"), table("Open sessions", sessionHeads, sessions.map((s) => sessionRow(ctx, s, again))))));
   };
   await draw();
   return { close() {} };
