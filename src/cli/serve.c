@@ -83,6 +83,7 @@ int cli_serve(int argc, char **argv) {
     ops_actor actor;
     web_server *server = NULL;
     sigset_t stops;
+    text greeting = {0};
     fault why = {0};
     bool done = false;
     int signal_number;
@@ -94,9 +95,13 @@ int cli_serve(int argc, char **argv) {
     hold_signals(&stops);
     code = web_server_start(&r.options, &server, &why);
     if (code != OK) return cli_fail(&why);
-    printf("%s/\n", web_server_address(server));
-    fflush(stdout);
-    sigwait(&stops, &signal_number);
+    code = web_server_greeting(server, &greeting, &why);
+    if (code == OK) {
+        fputs(text_get(&greeting), stdout);
+        fflush(stdout);
+        sigwait(&stops, &signal_number);
+    }
+    text_free(&greeting);
     web_server_stop(server);
-    return 0;
+    return code == OK ? 0 : cli_fail(&why);
 }

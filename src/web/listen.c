@@ -41,6 +41,14 @@ static unsigned port_of(int listening) {
                                           : ((struct sockaddr_in *)&at)->sin_port);
 }
 
+void listen_set_port(struct sockaddr *at, unsigned port) {
+    in_port_t order = htons(port > 65535 ? 0 : (in_port_t)port);
+    if (at->sa_family == AF_INET6)
+        ((struct sockaddr_in6 *)(void *)at)->sin6_port = order;
+    else
+        ((struct sockaddr_in *)(void *)at)->sin_port = order;
+}
+
 static int bind_one(const struct addrinfo *to) {
     int on = 1, off = 0, listening = socket(to->ai_family, SOCK_STREAM | SOCK_CLOEXEC, 0);
     if (listening < 0) return -1;

@@ -12,6 +12,9 @@
  * close; *port_out what it got; *loopback: nobody else can reach it. */
 status listen_open(const char *host, unsigned port, int *out, unsigned *port_out, bool *loopback, fault *why);
 
+struct sockaddr;
+void listen_set_port(struct sockaddr *at, unsigned port); /* above 65535: 0 */
+
 /* The addresses and the name of this machine, added to the hosts. */
 void listen_own_names(guard_hosts *hosts);
 

@@ -34,7 +34,7 @@ struct web_server {
     guard_hosts hosts;
     unsigned port;
     bool site;
-    char address[GUARD_HOST + 32], install_address[GUARD_HOST + 32], cookie[32];
+    char address[GUARD_HOST + 32], cookie[32];
     atomic_size_t bodies; /* bytes held */
     atomic_uint uploads, running;
 
@@ -91,6 +91,12 @@ enum MHD_Result reply_result(exchange *x, web_response *out, status code, const 
 
 /* A refusal written straight to the socket in the midst of a body, where the library takes no answer. */
 void reply_last_words(exchange *x, int code, const char *sentence);
+
+/* How the server is reached (reach.c): certificate when there is TLS; names, address and name of the cookie; the page
+ * that offers the certificate of an authority of our own. */
+status reach_certify(web_server *s, const web_options *o, fault *why);
+void reach_name(web_server *s, const char *host, bool loopback);
+status reach_offer_certificate(web_server *s, int listening, fault *why);
 
 /* One line to standard error, at most COMPLAINTS_A_MINUTE of them. */
 void web_complain(web_server *s, const char *format, ...) __attribute__((format(printf, 2, 3)));

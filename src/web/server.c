@@ -110,6 +110,10 @@ static status check_options(const web_options *o, fault *why) {
         return fault_set(why, E_INPUT, "serve: --certificate and --key go together; one is missing");
     if (o->certificate && o->plain)
         return fault_set(why, E_INPUT, "serve: --plain has no use for a certificate; leave one of them out");
+    if (o->plain && !o->site)
+        return fault_set(
+            why, E_INPUT,
+            "serve: --plain goes with --site; on this machine alone nothing is encrypted anyway");
     if (o->port > 65535)
         return fault_set(why, E_INPUT, "serve: the port is %u; it must lie in 0 to 65535", o->port);
     return OK;
@@ -128,34 +132,6 @@ static void clear_uploads(const web_server *s) {
             unlinkat(dirfd(list), entry->d_name, 0);
     }
     closedir(list);
-}
-
-static void name_hosts(web_server *s, const web_options *o, bool loopback) {
-    char outside[GUARD_HOST];
-    bool given = o->host && strcmp(o->host, "0.0.0.0") != 0 && strcmp(o->host, "::") != 0;
-    guard_add_host(&s->hosts, "localhost");
-    guard_add_host(&s->hosts, "127.0.0.1");
-    guard_add_host(&s->hosts, "::1");
-    if (given) guard_add_host(&s->hosts, o->host);
-    if (!loopback) listen_own_names(&s->hosts);
-    listen_outside(outside, sizeof outside);
-    const char *name = given ? o->host : loopback ? "127.0.0.1" : outside;
-    bool bare6 = strchr(name, ':') && name[0] != '[';
-    snprintf(s->address, sizeof s->address, bare6 ? "%s://[%.200s]:%u" : "%s://%.200s:%u",
-             s->hosts.tls ? "https" : "http", name, s->port);
-    snprintf(s->cookie, sizeof s->cookie, WHO_COOKIE "-%u", s->port); /* cookies know no ports */
-}
-
-static status certify(web_server *s, const web_options *o, fault *why) {
-    char now[24];
-    struct tm utc;
-    time_t clock = time(NULL);
-    if (!gmtime_r(&clock, &utc) || strftime(now, sizeof now, "%Y-%m-%dT%H:%M:%SZ", &utc) == 0)
-        return fault_set(why, E_IO, "the clock does not tell a date");
-    s->hosts.tls = o->certificate || (o->site && !o->plain);
-    if (!s->hosts.tls) return OK;
-    if (o->certificate) return authority_given(o->certificate, o->key, now, &s->certificate, why);
-    return authority_make(s->place.folder, o->host, now, &s->certificate, why);
 }
 
 static status run(web_server *s, int listening, fault *why) {
@@ -185,7 +161,7 @@ static status begin(web_server *s, const web_options *o, fault *why) {
     int listening = -1;
     bool loopback = true;
     status code = place_open(o->place, &s->place, why);
-    if (code == OK) code = certify(s, o, why);
+    if (code == OK) code = reach_certify(s, o, why);
     if (code == OK) code = who_open(s->place.folder, o->site, o->local_name, &s->who, why);
     if (code == OK)
         code = listen_open(o->host   ? o->host
@@ -199,9 +175,10 @@ static status begin(web_server *s, const web_options *o, fault *why) {
             "serve: --address %.200s can be reached by others; add --site, so that people log in", o->host);
     }
     if (code != OK) return code;
-    name_hosts(s, o, loopback);
+    reach_name(s, o->host, loopback);
     clear_uploads(s);
-    code = watch_start(&s->watch, why);
+    code = reach_offer_certificate(s, listening, why);
+    if (code == OK) code = watch_start(&s->watch, why);
     if (code == OK) return run(s, listening, why);
     close(listening);
     return code;
@@ -242,6 +219,7 @@ static void finish_requests(web_server *s) {
 
 void web_server_stop(web_server *s) {
     if (!s) return;
+    install_stop(s->installing);
     if (s->daemon) finish_requests(s);
     while (s->n_kept > 0) {
         web_keep last = s->order[--s->n_kept];

@@ -41,7 +41,11 @@ status web_server_start(const web_options *options, web_server **out, fault *why
 void web_server_stop(web_server *s);
 
 const char *web_server_address(const web_server *s); /* to open: "http://127.0.0.1:8466" */
-const char *web_server_folder(const web_server *s);  /* that holds the jobs */
+/* What to print at the start, appended to *out: the address; on a site also where phones get the certificate, and an
+ * invitation while there are no people. */
+status web_server_greeting(const web_server *s, text *out, fault *why);
+
+const char *web_server_folder(const web_server *s); /* that holds the jobs */
 bool web_server_site(const web_server *s);
 struct who *web_server_who(const web_server *s); /* who.h */
 
