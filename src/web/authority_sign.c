@@ -49,12 +49,18 @@ static bool is_host(const char *name) {
 status authority_names(const char *address, cert_names *out, fault *why) {
     struct ifaddrs *list = NULL;
     out->n = 0;
-    if (address && !is_address(address) && !is_host(address))
+    char bare[CERT_NAME] = "";
+    size_t length = address ? strlen(address) : 0;
+    bool bracketed = length > 2 && address[0] == '[' && address[length - 1] == ']'; /* "[2001:db8::7]" */
+    if (bracketed) length -= 2;
+    if (length < sizeof bare)
+        snprintf(bare, sizeof bare, "%.*s", (int)length, address ? address + bracketed : "");
+    if (address && !is_address(bare) && !is_host(bare))
         return fault_set(why, E_INPUT, "%.100s: is neither a host name nor an address", address);
     add_name(out, "localhost");
     add_name(out, "127.0.0.1");
     add_name(out, "::1");
-    if (address) add_name(out, address);
+    if (address) add_name(out, bare);
     if (getifaddrs(&list) != 0) return OK; /* those given will do */
     for (const struct ifaddrs *i = list; i; i = i->ifa_next) add_interface(out, i->ifa_addr);
     freeifaddrs(list);

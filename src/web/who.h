@@ -32,7 +32,7 @@ enum {
     WHO_SESSION_S = 30 * 24 * 3600,
     WHO_INVITATION_S = 3 * 24 * 3600,
     WHO_SESSIONS_MOST = 20, /* of one person; the oldest goes */
-    WHO_QUEUE_MOST = 4,     /* logins that run or wait */
+    WHO_QUEUE_MOST = 8,     /* logins that run or wait */
 };
 
 typedef struct who who;
