@@ -1,4 +1,4 @@
-// build.mjs - bundles the page: node build.mjs --out DIR
+// build.mjs - bundles the page: node build.mjs --out DIR [--clang clang]
 //
 // DIR/site/      the plain files, to look at
 // DIR/assets.c   the table web_assets[] of src/web/assets.h, sorted by path
@@ -8,6 +8,7 @@
 // The same sources give the same bytes. A part (draw, plan, wall) is one dynamic import and one style sheet, which
 // index.html names in a <meta>, since a script cannot know the hashed name of a style.
 import { build } from "esbuild";
+import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
@@ -18,19 +19,40 @@ const here = dirname(fileURLToPath(import.meta.url));
 const parts = ["draw", "plan", "wall"];
 const types = {
   html: "text/html; charset=utf-8", js: "text/javascript; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml",
-  png: "image/png", webmanifest: "application/manifest+json", woff2: "font/woff2", mp3: "audio/mpeg", wav: "audio/wav", txt: "text/plain; charset=utf-8",
+  png: "image/png", webmanifest: "application/manifest+json", woff2: "font/woff2", mp3: "audio/mpeg", wav: "audio/wav", wasm: "application/wasm", txt: "text/plain; charset=utf-8",
 };
 const licences = ["ol", "idb", "rbush", "quickselect", "earcut", "pbf"];
 
 const common = {
   absWorkingDir: here, bundle: true, minify: true, format: "esm", target: ["es2021", "chrome100", "firefox100", "safari15"], legalComments: "none",
-  charset: "utf8", metafile: true, write: false, logLevel: "warning", assetNames: "assets/[name]-[hash]", loader: { ".svg": "file", ".png": "file", ".wav": "file" },
+  charset: "utf8", metafile: true, write: false, logLevel: "warning", assetNames: "assets/[name]-[hash]", loader: { ".svg": "file", ".png": "file", ".wav": "file", ".wasm": "file" },
+  publicPath: "/",
 };
 
+/** The mix calculator: the project's C for the browser. It has no C library, so it names the few headers that stand in. */
+const calculator = {
+  options: ["--target=wasm32", "-std=c17", "-O2", "-ffreestanding", "-nostdlib", "-nostdlibinc", "-ffp-contract=off", "-ffunction-sections", "-Wall", "-Wextra", "-Wconversion",
+    "-Wsign-conversion", "-Werror", "-isystem", "web/wasm/include", "-Iweb/wasm", "-Isrc", "-Wl,--no-entry", "-Wl,--gc-sections", "-Wl,-z,stack-size=65536", "-Wl,--strip-all"],
+  sources: ["web/wasm/mix.c", "web/wasm/print.c", "src/takeoff/mix.c", "src/takeoff/left.c", "src/core/limits.c", "src/core/units.c"],
+};
+
+function option(name) {
+  const i = process.argv.indexOf(name);
+  return i < 0 ? undefined : process.argv[i + 1];
+}
+
 function outDir() {
-  const i = process.argv.indexOf("--out");
-  if (i < 0 || !process.argv[i + 1]) throw new Error("node build.mjs --out DIR");
-  return resolve(process.argv[i + 1]);
+  const out = option("--out");
+  if (!out) throw new Error("node build.mjs --out DIR");
+  return resolve(out);
+}
+
+/** Compiles web/wasm/mix.c; `import "mix.wasm"` is its address. */
+function wasm() {
+  const path = join(outDir(), "mix.wasm");
+  mkdirSync(outDir(), { recursive: true });
+  execFileSync(option("--clang") ?? "clang", [...calculator.options, ...calculator.sources, "-o", path], { cwd: dirname(here), stdio: "inherit" });
+  return { name: "wasm", setup: (b) => void b.onResolve({ filter: /^mix\.wasm$/ }, () => ({ path })) };
 }
 
 const hash = (bytes) => createHash("sha256").update(bytes).digest("hex").slice(0, 20);
@@ -48,7 +70,7 @@ async function bundle(entries, more) {
 function closure(outputs, path, seen = new Set()) {
   if (seen.has(path)) return seen;
   seen.add(path);
-  for (const i of outputs[path].imports) if (i.kind === "import-statement") closure(outputs, "/" + relative("out", i.path), seen);
+  for (const i of outputs[path]?.imports ?? []) if (["import-statement", "file-loader"].includes(i.kind)) closure(outputs, "/" + relative("out", i.path), seen);
   return seen;
 }
 
@@ -59,7 +81,7 @@ async function assets() {
   const styles = ["style", ...parts.map((p) => `${p}/${p}`)].map((s) => `src/${s}.css`).filter((s) => existsSync(join(here, s)));
   const missing = parts.map((p) => `src/${p}/${p}.js`).filter((p) => !existsSync(join(here, p)));
   if (missing.length) throw new Error(`missing: ${missing.join(", ")}`);
-  const js = await bundle(["src/main.js"], { splitting: true, entryNames: "assets/[name]-[hash]", chunkNames: "assets/[name]-[hash]" });
+  const js = await bundle(["src/main.js"], { splitting: true, plugins: [wasm()], entryNames: "assets/[name]-[hash]", chunkNames: "assets/[name]-[hash]" });
   const css = await bundle(styles, { entryNames: "assets/[name]-[hash]" });
   const main = byEntry(js.outputs, "src/main.js");
   const shell = closure(js.outputs, main);
@@ -82,7 +104,7 @@ function indexHtml(a) {
 async function serviceWorker(need, id) {
   const entry = "src/sw.js";
   if (!existsSync(join(here, entry))) return null;
-  const sw = await bundle([entry], { entryNames: "[name]", define: { BUILD_FILES: JSON.stringify(need), BUILD_ID: JSON.stringify(id) } });
+  const sw = await bundle([entry], { format: "iife", entryNames: "[name]", define: { BUILD_FILES: JSON.stringify(need), BUILD_ID: JSON.stringify(id) } });
   return sw.files.get("/sw.js");
 }
 
