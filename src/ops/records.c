@@ -1,14 +1,18 @@
 #include "ops/job.h"
 #include "ops/wall.h"
 
+#include <string.h>
+
 static status read_all(store *job, arena *memory, ops_records *out, fault *why) {
     store_record *list;
     size_t n;
     status code = store_load_records(job, 0, 0, memory, &list, &n, why);
     if (code != OK) return code;
     out->items = arena_get(memory, n, sizeof *out->items);
-    if (!out->items) return fault_memory(why);
+    out->bodies = arena_get(memory, n, sizeof *out->bodies);
+    if (!out->items || !out->bodies) return fault_memory(why);
     for (; code == OK && out->n < n; out->n++) {
+        out->bodies[out->n] = list[out->n].body;
         code = record_read_body(list[out->n].body, memory, &out->items[out->n], why);
         out->items[out->n].seq = list[out->n].seq;
     }
@@ -43,6 +47,20 @@ static void write_conflicts(json_out *o, const record_conflict_list *list) {
     json_out_close(o, ']');
 }
 
+/* With its seq as the last member. A metric body is given as it is stored. */
+static void write_record(json_out *o, const ops_records *all, size_t i) {
+    text *to = o->to;
+    size_t length = strlen(all->bodies[i]);
+    if (all->system == UNITS_METRIC && all->bodies[i][length - 1] == '}') {
+        text_add_bytes(to, all->bodies[i], length - 1);
+    } else {
+        json_out inner = {.to = to, .system = all->system};
+        json_out_open(&inner, NULL, '{');
+        record_write(&inner, &all->items[i]);
+    }
+    text_print(to, ", \"seq\": %lld}", all->items[i].seq);
+}
+
 /* The phone's `seen` follows from last: it never names a record that was not given. */
 static void write_records(json_out *o, const ops_records *all, long long after) {
     long long last = 0;
@@ -51,11 +69,8 @@ static void write_records(json_out *o, const ops_records *all, long long after) 
     for (size_t i = 0; i < all->n && given < OPS_RECORDS_PAGE; i++) {
         last = all->items[i].seq;
         if (last <= after) continue;
-        json_out_open(o, NULL, '{');
-        record_write(o, &all->items[i]);
-        json_out_whole(o, "seq", last);
-        json_out_close(o, '}');
-        given++;
+        if (given++ > 0) text_add(o->to, ", ");
+        write_record(o, all, i);
     }
     json_out_close(o, ']');
     json_out_whole(o, "last", last);

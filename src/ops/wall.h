@@ -42,6 +42,7 @@ status ops_records_json(const char *path, long long after, text *out, fault *why
 /* The records of a job in order of seq, and its units. All is in `memory`. */
 typedef struct {
     record *items;
+    const char **bodies; /* as stored */
     size_t n;
     units_system system;
 } ops_records;

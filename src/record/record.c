@@ -1,6 +1,7 @@
 #include "record/record.h"
 
 #include "record/rules.h"
+#include "record/scan.h"
 
 #include <string.h>
 
@@ -71,7 +72,7 @@ void record_write_body(const record *r, text *to) {
     json_out_close(&o, '}');
 }
 
-status record_read_body(const char *body, arena *memory, record *out, fault *why) {
+static status read_slowly(const char *body, arena *memory, record *out, fault *why) {
     json_in in = {.source = "", .faults = fault_list_new(), .system = UNITS_METRIC, .memory = memory};
     *out = (record){0};
     if (!in.faults) return fault_memory(why);
@@ -86,4 +87,11 @@ status record_read_body(const char *body, arena *memory, record *out, fault *why
     *out = (record){0};
     if (code == E_MEMORY) return fault_memory(why);
     return fault_set(why, E_FORMAT, "a record of the job is damaged: %.400s", said.text);
+}
+
+status record_read_body(const char *body, arena *memory, record *out, fault *why) {
+    char *copy = arena_copy(memory, body);
+    *out = (record){0};
+    if (!copy) return fault_memory(why);
+    return record_scan(copy, out) ? OK : read_slowly(body, memory, out, why);
 }

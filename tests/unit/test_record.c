@@ -260,6 +260,66 @@ static void us_units_become_metric(void **state) {
     end(&got);
 }
 
+static uint64_t seed;
+static unsigned any(unsigned n) { /* splitmix64 (public domain) */
+    uint64_t z = (seed += 0x9e3779b97f4a7c15u);
+    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+    return (unsigned)((z ^ (z >> 31)) % n);
+}
+
+static const char *random_text(arena *memory) {
+    static const char *const texts[] = {"dry",       "N. N.",       "a \"quoted\" word",
+                                        "line\nend", "back\\slash", "\xc3\xa9t\xc3\xa9",
+                                        "}",         ", \"by\": "};
+    return arena_copy(memory, texts[any(8)]);
+}
+
+/* Any members, and any values in their ranges. */
+static record random_record(arena *memory) {
+    record r = {.id = ID, .mark = "E3", .at = "2026-03-01T09:30:00Z", .device = ID, .seen = any(1000)};
+    r.what = (record_what)any(RECORD_WHATS);
+    for (size_t i = 0; i < record_fields.n; i++) {
+        const survey_field *f = &record_fields.fields[i];
+        char *to = (char *)&r + f->offset;
+        if (f->required || any(2)) continue;
+        /* as typed, in thousandths of the unit */
+        double low = units_from_si(f->q, UNITS_METRIC, f->range.low),
+               high = units_from_si(f->q, UNITS_METRIC, f->range.high);
+        double typed = floor(1000 * (low + (high - low) * (1 + any(1000000)) / 1000002.0) + 1) / 1000;
+        maybe value = {true, units_to_si(f->q, UNITS_METRIC, typed)};
+        const char *word = f->kind == FIELD_TEXT ? random_text(memory) : "x";
+        if (f->kind == FIELD_MAYBE)
+            memcpy(to, &value, sizeof value);
+        else
+            memcpy(to, &word, sizeof word);
+    }
+    return r;
+}
+
+/* The reader in one pass, or where it gives up the general one, brings back what was written. */
+static void any_body_reads_back(void **state) {
+    (void)state;
+    for (uint64_t run = 1; run <= 3000; run++) {
+        seed = run;
+        arena *memory = arena_new();
+        record r = random_record(memory), back;
+        text body = {0};
+        fault why = {0};
+        record_write_body(&r, &body);
+        if (record_read_body(text_get(&body), memory, &back, &why) != OK ||
+            !survey_fields_equal(record_fields, &r, &back))
+            fail_msg("seed %d: %s %s", (int)run, text_get(&body), why.text);
+        for (int i = 0; i < 8; i++) { /* cut short anywhere it is no record */
+            char *part = arena_copy(memory, text_get(&body));
+            part[any((unsigned)body.length)] = '\0';
+            assert_int_equal(record_read_body(part, memory, &back, &why), E_FORMAT);
+        }
+        text_free(&body);
+        arena_free(memory);
+    }
+}
+
 static void a_damaged_body_says_so(void **state) {
     (void)state;
     arena *memory = arena_new();
@@ -269,18 +329,42 @@ static void a_damaged_body_says_so(void **state) {
     assert_non_null(strstr(why.text, "a record of the job is damaged: "));
     assert_int_equal(record_read_body("{", memory, &r, &why), E_FORMAT);
     assert_int_equal(record_read_body("7", memory, &r, &why), E_FORMAT);
+    static const struct {
+        const char *body, *sentence;
+    } wrong[] = {{"{" BASE ",\"what\":\"nothing\"}", "what: is \"nothing\""},
+                 {"{" BASE ",\"what\":\"note\",\"depth_in\":1}", "depth_in: unknown field"},
+                 {"{" BASE ",\"what\":\"note\",\"depth_mm\":-1}", "depth_mm: is -1"},
+                 {"{" BASE ",\"what\":\"note\",\"depth_mm\":1} ", NULL},
+                 {"{" BASE ",\"what\":\"note\"}}", "not valid JSON"}};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        /* in the order of another hand, and in ours */
+        status code = record_read_body(wrong[i].body, memory, &r, &why);
+        assert_int_equal(code, wrong[i].sentence ? E_FORMAT : OK);
+        if (wrong[i].sentence) assert_non_null(strstr(why.text, wrong[i].sentence));
+    }
+    static const char ours[] =
+        "{\"id\": \"a\", \"mark\": \"E3\", \"what\": \"note\", \"at\": \"b\", \"device\": \"c\", "
+        "\"seen\": 7, \"depth_mm\": %s}";
+    static const struct {
+        const char *value, *sentence;
+    } values[] = {{"40", NULL},
+                  {"-1", "depth_mm: is -1"},
+                  {"4x", "not valid JSON"},
+                  {"\"4\"", "where a number belongs"},
+                  {"1e9", "depth_mm: is "},
+                  {"4, \"depth_mm\": 4", "duplicate"},
+                  {"4, \"id\": \"d\"", "duplicate"}};
+    for (size_t i = 0; i < sizeof values / sizeof *values; i++) {
+        char body[300];
+        snprintf(body, sizeof body, "%.*s%s}", (int)(sizeof ours - 4), ours, values[i].value);
+        assert_int_equal(record_read_body(body, memory, &r, &why), values[i].sentence ? E_FORMAT : OK);
+        if (values[i].sentence && !strstr(why.text, values[i].sentence)) fail_msg("%s: %s", body, why.text);
+        if (!values[i].sentence) assert_true(r.depth_m.known && r.depth_m.v == 0.04);
+    }
     arena_free(memory);
 }
 
 /* ---- conflicts ---- */
-
-static uint64_t seed;
-static unsigned any(unsigned n) { /* splitmix64 (public domain) */
-    uint64_t z = (seed += 0x9e3779b97f4a7c15u);
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return (unsigned)((z ^ (z >> 31)) % n);
-}
 
 static char *number_id(arena *memory, size_t n) {
     return arena_print(memory, "00000000-0000-4000-8000-%012zu", n);
@@ -474,6 +558,7 @@ int main(void) {
         cmocka_unit_test(text_has_a_limit),
         cmocka_unit_test(every_fault_is_told),
         cmocka_unit_test(us_units_become_metric),
+        cmocka_unit_test(any_body_reads_back),
         cmocka_unit_test(a_damaged_body_says_so),
         cmocka_unit_test(conflicts_are_those_of_every_pair),
         cmocka_unit_test(a_conflict_has_a_sentence),
