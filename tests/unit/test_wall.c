@@ -12,6 +12,7 @@
 #include "store/log.h"
 #include "survey/write_json.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -153,7 +154,8 @@ static void a_bad_record_holds_up_nobody(void **state) {
         all = arena_print(b.memory, "%s,%s", all, list[i]);
     assert_int_equal(send(&b, all), OK);
     expect(&b, 0, OPS_RECORD_REFUSED, 0, NULL);
-    assert_non_null(strstr(b.got.items[0].fault, "by: is missing; a hold point is ticked by a named person"));
+    assert_string_equal(b.got.items[0].fault, "by: is missing; a hold point is ticked by a named person; "
+                                              "step: is missing; a hold point belongs to a step");
     expect(&b, 1, OPS_RECORD_REFUSED, 0, "mark: no leak is marked E4; the nearest mark is E1");
     expect(&b, 2, OPS_RECORD_REFUSED, 0, "7 where an object { } belongs");
     assert_null(b.got.items[2].id);
@@ -308,6 +310,250 @@ static void no_memory_keeps_nothing_by_halves(void **state) {
     tear_down(&b);
 }
 
+/* ---- the day ---- */
+
+#define GROWING                                                                                              \
+    "{\"mark\": \"E4\", \"kind\": \"crack\", \"signs\": [\"growing\"], \"parts\": [{\"face\": \"N\", "       \
+    "\"points\": "                                                                                           \
+    "[[6,1],[8,1]]}], \"stations\": [{\"chainage_m\": 0, \"wetness\": \"damp\"}]}"
+#define MOVING                                                                                               \
+    "{\"mark\": \"E5\", \"kind\": \"crack\", \"signs\": [\"moving\"], \"parts\": [{\"face\": \"N\", "        \
+    "\"points\": [[6,2],[8,2]]}], \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.2, \"wetness\": "       \
+    "\"damp\"}]}"
+
+typedef struct {
+    bench b;
+    survey *s;
+    plan *p;
+    json_t *day;
+} day_bench;
+
+static void set_up_day(day_bench *d, units_system system) {
+    fault why = {0};
+    *d = (day_bench){.b = {.memory = arena_new()}};
+    strcpy(d->b.folder, "/tmp/stanch-wall-XXXXXX");
+    assert_non_null(mkdtemp(d->b.folder));
+    snprintf(d->b.job, sizeof d->b.job, "%s/pit.stanch", d->b.folder);
+    d->s = fixture_wall(0.3, 3.5,
+                        CRACK("E1", "1") "," CRACK("E2", "2") "," CRACK("E3", "3") "," GROWING "," MOVING);
+    d->s->site.system = system;
+    assert_int_equal(store_create(d->b.job, d->s, &why), OK);
+    d->p = fixture_plan(d->s);
+}
+
+static void tear_down_day(day_bench *d) {
+    json_decref(d->day);
+    plan_free(d->p);
+    survey_free(d->s);
+    tear_down(&d->b);
+}
+
+static void read_day(day_bench *d) {
+    ops_day day = {.date = "2026-03-01", .job = "pit", .address = "http://127.0.0.1:8466", .made = ACTOR.at};
+    text out = {0};
+    if (ops_day_load(d->b.job, d->b.memory, &day, &d->b.why) != OK) fail_msg("%s", d->b.why.text);
+    if (ops_day_json(d->p, &day, &out, &d->b.why) != OK) fail_msg("%s", d->b.why.text);
+    json_decref(d->day);
+    d->day = json_loads(text_get(&out), JSON_REJECT_DUPLICATES, NULL);
+    assert_non_null(d->day);
+    text_free(&out);
+}
+
+static json_t *leak_at(const day_bench *d, size_t i) {
+    return json_array_get(json_object_get(d->day, "leaks"), i);
+}
+
+static const char *word(json_t *object, const char *name) {
+    return json_string_value(json_object_get(object, name));
+}
+
+static void expect_leaks(const day_bench *d, const char *marks) {
+    text got = {0};
+    for (size_t i = 0; i < json_array_size(json_object_get(d->day, "leaks")); i++)
+        text_print(&got, "%s%s", i ? " " : "", word(leak_at(d, i), "mark"));
+    assert_string_equal(text_get(&got), marks);
+    text_free(&got);
+}
+
+static void a_day_has_what_is_not_done(void **state) {
+    (void)state;
+    day_bench d;
+    set_up_day(&d, UNITS_METRIC);
+    bench *b = &d.b;
+    read_day(&d);
+    expect_leaks(&d, "E1 E2 E3 E4"); /* a STOP is shown, what has no design is not */
+    assert_int_equal(
+        send(b, arena_print(b->memory, "%s,%s,%s,%s", one(b, 1, "E1", "finish", ",\"step\":\"plug\""),
+                            one(b, 2, "E2", "finish", ",\"step\":\"prove\""),
+                            one(b, 3, "E3", "hold", ",\"step\":\"prove\",\"by\":\"N. N.\""),
+                            one(b, 4, "site", "finish", ""))),
+        OK);
+    read_day(&d);
+    expect_leaks(&d, "E1 E4");
+    assert_int_equal(
+        send(b, one(b, 5, "E2", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000002\"")), OK);
+    assert_int_equal(send(b, one(b, 6, "E1", "finish", "")), OK);
+    read_day(&d);
+    expect_leaks(&d, "E2 E4");
+    tear_down_day(&d);
+}
+
+static void a_list_of_the_day_goes_first(void **state) {
+    (void)state;
+    day_bench d;
+    long long revision_now = -1;
+    set_up_day(&d, UNITS_METRIC);
+    bench *b = &d.b;
+    long long was = revision(b);
+    const ops_day_list list = {"2026-03-01", (const char *const[]){"E3", "E5", "E1"}, 3};
+    assert_int_equal(ops_day_set(b->job, &list, &ACTOR, &revision_now, &b->why), OK);
+    assert_true(revision_now == was + 1 && revision(b) == revision_now);
+    assert_int_equal(send(b, one(b, 2, "E3", "finish", ",\"step\":\"prove\"")), OK);
+    read_day(&d);
+    expect_leaks(&d, "E3 E5 E1");
+    assert_int_equal(json_integer_value(json_object_get(d.day, "revision")), revision_now);
+
+    const struct {
+        ops_day_list list;
+        const char *sentence;
+    } bad[] = {
+        {{"2026-02-30", NULL, 0}, "the date is \"2026-02-30\"; it must be a day as YYYY-MM-DD, from 2000 on"},
+        {{NULL, NULL, 0}, "the date is \"\"; it must be a day as YYYY-MM-DD, from 2000 on"},
+        {{"2026-03-01", (const char *const[]){"E3", "Q"}, 2}, "marks[1]: no leak is marked Q"},
+        {{"2026-03-01", (const char *const[]){"E3", "E3"}, 2}, "marks[1]: E3 stands twice"},
+    };
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        assert_int_equal(ops_day_set(b->job, &bad[i].list, &ACTOR, &revision_now, &b->why), E_INPUT);
+        assert_string_equal(b->why.text, bad[i].sentence);
+    }
+    read_day(&d);
+    expect_leaks(&d, "E3 E5 E1");
+    assert_int_equal(
+        ops_day_set(b->job, &(ops_day_list){"2026-03-01", NULL, 0}, &ACTOR, &revision_now, &b->why), OK);
+    read_day(&d);
+    expect_leaks(&d, "E1 E2 E4");
+    tear_down_day(&d);
+}
+
+static double number(json_t *object, const char *name) {
+    json_t *value = json_object_get(object, name);
+    if (!json_is_number(value)) fail_msg("no number %s", name);
+    return json_number_value(value);
+}
+
+static json_t *time_at(const day_bench *d, const char *material, const char *unit, double temperature) {
+    size_t i;
+    json_t *row;
+    json_array_foreach(json_object_get(d->day, "times"), i,
+                       row) if (strcmp(word(row, "material_id"), material) == 0 &&
+                                number(row, unit) == temperature) return row;
+    fail_msg("no time of %s at %g", material, temperature);
+    return NULL;
+}
+
+static void a_leak_of_the_day_is_whole(void **state) {
+    (void)state;
+    day_bench d;
+    set_up_day(&d, UNITS_METRIC);
+    read_day(&d);
+    json_t *leak = leak_at(&d, 0), *card = json_object_get(leak, "card"),
+           *steps = json_object_get(card, "steps");
+    assert_string_equal(word(leak, "kind"), "crack");
+    assert_string_equal(word(leak, "face_name"), "N");
+    assert_string_equal(word(leak, "place"), "face N, at 2.00 m, 1.00 m");
+    assert_string_equal(word(leak, "seen"), "run");
+    assert_string_equal(word(leak, "method"), "slot and plug");
+    assert_true(json_is_null(json_object_get(leak, "stop")));
+    assert_int_equal(json_array_size(steps), d.p->cards[0].n_steps);
+    for (size_t i = 0; i < json_array_size(steps); i++) {
+        const plan_step *s = &d.p->cards[0].steps[i];
+        json_t *got = json_array_get(steps, i);
+        assert_string_equal(word(got, "code"), s->code);
+        assert_string_equal(word(got, "body"), s->body);
+        assert_int_equal(json_is_true(json_object_get(got, "hold")), s->hold);
+        if (s->timer) assert_true(number(got, "timer_s") == s->timer_s);
+    }
+    const design_slot *slot = &d.p->designs[0].slots[0];
+    for (size_t i = 1; i < d.p->designs[0].n_slots; i++)
+        if (d.p->designs[0].slots[i].depth_m > slot->depth_m) slot = &d.p->designs[0].slots[i];
+    assert_true(number(leak, "slot_length_m") == d.p->takeoff.leaks[0].slot_length_m);
+    assert_true(number(leak, "slot_width_mm") / 1000 == d.p->designs[0].slot_width_m);
+    assert_true(number(leak, "depth_mm") / 1000 == slot->depth_m);
+    assert_true(number(leak, "plug_mm") / 1000 == slot->plug_m);
+    json_t *station = json_array_get(json_object_get(leak, "stations"), 1);
+    assert_string_equal(word(station, "at"), "2.00 m");
+    assert_string_equal(word(station, "cover"), "60 mm");
+    assert_string_equal(word(station, "bar"), "bar crossing");
+
+    json_t *stopped = leak_at(&d, 3);
+    assert_non_null(strstr(word(stopped, "stop"), "grow"));
+    assert_int_equal(json_array_size(json_object_get(json_object_get(stopped, "card"), "steps")), 0);
+    assert_int_equal(json_array_size(json_object_get(stopped, "mixes")), 0);
+    assert_true(number(d.day, "mix_waste") == 0.1);
+    assert_string_equal(word(d.day, "units"), "metric");
+    assert_string_equal(word(d.day, "made"), ACTOR.at);
+    assert_true(json_array_size(json_object_get(d.day, "cautions")) > 0);
+    tear_down_day(&d);
+}
+
+/* The mix is at 20 C and the plug sets at 10 C, our defaults: the day's table says there what the card says. */
+static void times_are_those_of_the_card(void **state) {
+    (void)state;
+    for (int us = 0; us < 2; us++) {
+        day_bench d;
+        const char *unit = us ? "temperature_f" : "temperature_c";
+        int mixes = 0;
+        set_up_day(&d, us ? UNITS_US : UNITS_METRIC);
+        read_day(&d);
+        for (int step = 0; step < MIX_COUNT; step++) {
+            const takeoff_mix *m = &d.p->takeoff.leaks[0].mixes[step];
+            if (!m->material) continue;
+            json_t *warm = time_at(&d, m->material->id, unit, us ? 68 : 20);
+            json_t *cold = time_at(&d, m->material->id, unit, us ? 50 : 10);
+            mixes++;
+            if (step == MIX_PLUG) {
+                assert_true(number(cold, "set_s") == m->set_s && m->set_s > 0);
+                assert_true(fmin(number(warm, "pot_s"), number(cold, "set_s")) == m->usable_s);
+            } else
+                assert_true(number(warm, "pot_s") == m->usable_s);
+            assert_true(number(warm, "pot_s") < number(cold, "pot_s"));
+            time_at(&d, m->material->id, unit, us ? 32 : 0);
+            time_at(&d, m->material->id, unit, us ? 104 : 40);
+        }
+        assert_int_equal(mixes, 4);
+        json_t *mix = json_array_get(json_object_get(leak_at(&d, 0), "mixes"), 0);
+        const takeoff_mix *plug = &d.p->takeoff.leaks[0].mixes[MIX_PLUG];
+        assert_string_equal(word(mix, "step"), "plug");
+        assert_true(number(json_object_get(mix, "recipe"), "parts_powder") == plug->material->parts_powder.v);
+        assert_true(units_to_si(UNITS_VOLUME, d.s->site.system,
+                                number(mix, us ? "volume_gal" : "volume_l")) == plug->volume_m3);
+        tear_down_day(&d);
+    }
+}
+
+static void a_day_without_memory_says_so(void **state) {
+    (void)state;
+    day_bench d;
+    set_up_day(&d, UNITS_METRIC);
+    bool ended = false;
+    for (long n = 0; !ended; n += 1 + n / 30) {
+        ops_day day = {.date = "2026-03-01", .job = "pit", .address = "", .made = ACTOR.at};
+        arena *memory = arena_new();
+        text out = {0};
+        fault why = {0};
+        mem_fail_at(n, n % 2 != 0);
+        status code = ops_day_load(d.b.job, memory, &day, &why);
+        if (code == OK) code = ops_day_json(d.p, &day, &out, &why);
+        mem_fail_at(-1, 0);
+        assert_true(code == OK || (code == E_MEMORY && *why.text));
+        ended = code == OK;
+        text_free(&out);
+        arena_free(memory);
+        assert_true(n < 1000000);
+    }
+    tear_down_day(&d);
+}
+
 /* The two lists of codes are one. */
 static void steps_are_those_of_the_plan(void **state) {
     (void)state;
@@ -325,6 +571,11 @@ int main(void) {
         cmocka_unit_test(records_are_given_with_conflicts),
         cmocka_unit_test(a_thousand_at_once),
         cmocka_unit_test(no_memory_keeps_nothing_by_halves),
+        cmocka_unit_test(a_day_has_what_is_not_done),
+        cmocka_unit_test(a_list_of_the_day_goes_first),
+        cmocka_unit_test(a_leak_of_the_day_is_whole),
+        cmocka_unit_test(times_are_those_of_the_card),
+        cmocka_unit_test(a_day_without_memory_says_so),
         cmocka_unit_test(steps_are_those_of_the_plan),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
