@@ -87,6 +87,10 @@ status store_begin(store *st, fault *why) {
     return store_exec(st, "BEGIN IMMEDIATE", "saved", why);
 }
 
+status store_begin_read(store *st, fault *why) {
+    return store_exec(st, "BEGIN", "read", why);
+}
+
 status store_commit(store *st, fault *why) {
     return store_exec(st, "COMMIT", "saved", why);
 }

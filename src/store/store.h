@@ -44,6 +44,9 @@ status store_save(store *st, const survey *s, fault *why);
  * changes the job in between; store_save within it joins it. store_close without store_commit takes
  * everything back. E_BUSY as above. */
 status store_begin(store *st, fault *why);
+
+/* What is read from here to store_close is one state of the job, whatever others write meanwhile. */
+status store_begin_read(store *st, fault *why);
 status store_commit(store *st, fault *why);
 
 /* A result of a stage, for one leak or ("") for the job. Texts are borrowed. */

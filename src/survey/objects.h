@@ -9,7 +9,9 @@
 #include "core/json_out.h"
 #include "survey/survey.h"
 
+/* objects_read_site: a member that is absent leaves *into as it is; objects_read_whole_site: it is not given. */
 void objects_read_site(json_in *in, const json_path *at, json_t *object, survey_site *into);
+void objects_read_whole_site(json_in *in, const json_path *at, json_t *object, survey_site *out);
 void objects_read_face(json_in *in, const json_path *at, json_t *object, bool parts, survey_face *out);
 void objects_read_fold(json_in *in, const json_path *at, json_t *object, survey_fold *out);
 void objects_read_defect(json_in *in, const json_path *at, json_t *object, bool parts, survey_defect *out);

@@ -94,11 +94,20 @@ static void read_level(json_in *in, const json_path *at, json_t *object, const c
         survey_fields_read(in, &here, value, survey_level_fields, NULL, 0, false, out);
 }
 
-void objects_read_site(json_in *in, const json_path *at, json_t *object, survey_site *into) {
+static void read_site(json_in *in, const json_path *at, json_t *object, bool keep, survey_site *into) {
     static const char *const others[] = {"today", "design"};
-    survey_fields_read(in, at, object, survey_site_fields, others, COUNT_OF(others), true, into);
-    read_level(in, at, object, "today", true, &into->today);
-    read_level(in, at, object, "design", true, &into->design);
+    survey_fields_read(in, at, object, survey_site_fields, others, COUNT_OF(others), keep, into);
+    read_level(in, at, object, "today", keep, &into->today);
+    read_level(in, at, object, "design", keep, &into->design);
+}
+
+void objects_read_site(json_in *in, const json_path *at, json_t *object, survey_site *into) {
+    read_site(in, at, object, true, into);
+}
+
+void objects_read_whole_site(json_in *in, const json_path *at, json_t *object, survey_site *out) {
+    *out = (survey_site){0};
+    read_site(in, at, object, false, out);
 }
 
 static void read_openings(json_in *in, const json_path *at, json_t *object, survey_face *out) {
