@@ -257,7 +257,7 @@ status who_invite(who *w, web_role role, const char *by, const char *now, who_in
 
 void who_invitation_address(const char *address, const char *secret, text *out) {
     /* behind the #: a browser does not send it on, so it stands in no log */
-    text_print(out, "%s/#join=%s", address, secret);
+    text_print(out, "%s/#/join?i=%s", address, secret);
 }
 
 static status first(who *w, const char *now, who_invitation *out, bool *wanted, fault *why) {

@@ -113,7 +113,7 @@ typedef struct {
 /* E_STATE when local. */
 status who_invite(who *w, web_role role, const char *by, const char *now, who_invitation *out, fault *why);
 
-/* The address that an invitation opens, appended to *out: "https://192.0.2.7:8443/#join=..." */
+/* The address that an invitation opens, appended to *out: "https://192.0.2.7:8443/#/join?i=..." */
 void who_invitation_address(const char *address, const char *secret, text *out);
 
 /* When the site has no people: an invitation for an estimator as text for the terminal, with its QR code (at

@@ -614,9 +614,9 @@ static void test_local(void **state) {
 
 /* The secret in the text that is shown. */
 static void read_secret(const text *shown, char into[WHO_INVITATION]) {
-    const char *at = strstr(text_get(shown), "https://192.0.2.7:8466/#join=");
+    const char *at = strstr(text_get(shown), "https://192.0.2.7:8466/#/join?i=");
     assert_non_null(at);
-    snprintf(into, WHO_INVITATION, "%s", at + strlen("https://192.0.2.7:8466/#join="));
+    snprintf(into, WHO_INVITATION, "%s", at + strlen("https://192.0.2.7:8466/#/join?i="));
 }
 
 static void test_first_invitation(void **state) {
@@ -647,7 +647,7 @@ static void test_code_text(void **state) {
     fault why = {OK, ""};
     text out = {0};
     char longest[460];
-    must(code_text("https://192.0.2.7:8466/#join=00112233445566778899aabbccddeeff", &out, &why), &why);
+    must(code_text("https://192.0.2.7:8466/#/join?i=00112233445566778899aabbccddeeff", &out, &why), &why);
     size_t width = 0, lines = 0;
     for (const char *c = text_get(&out); *c; lines++) {
         const char *end = strchr(c, '\n');
