@@ -55,7 +55,7 @@ function answerForm(ctx, f, again) {
 /** @param {Ctx} ctx @param {Finding} f @param {() => void} again @param {boolean} linked */
 function item(ctx, f, again, linked) {
   const place = h("div", { id: freshId("answer"), hidden: true });
-  const open = button("Answer", () => {
+  const open = button(f.waiting ? "Answer again" : "Answer", () => {
     const opening = place.hidden;
     place.hidden = !opening;
     open.setAttribute("aria-expanded", String(opening));
@@ -63,12 +63,13 @@ function item(ctx, f, again, linked) {
     const { form, first } = answerForm(ctx, f, again);
     fill(place, form);
     first.focus();
-  }, { "aria-expanded": "false", "aria-controls": place.id, "aria-label": `Answer ${f.level} ${f.finding.replace(/_/g, " ")} of ${f.mark || "the job"}` });
+  }, { "aria-expanded": "false", "aria-controls": place.id, "aria-label": `${f.waiting ? "Answer again" : "Answer"} ${f.level} ${f.finding.replace(/_/g, " ")} of ${f.mark || "the job"}` });
   const where = f.mark ? (linked ? h("a", { href: `#/job/${encodeURIComponent(ctx.job)}/plan/${encodeURIComponent(f.mark)}` }, f.mark) : f.mark) : "the job";
   return h("li", { class: `finding ${f.level.toLowerCase()}${f.open ? "" : " answered"}` },
     h("div", { class: "finding-head" }, levelTag(f.level), h("strong", null, where), h("span", { class: "muted what" }, f.finding.replace(/_/g, " ")), f.open && may(ctx.session.role, "estimator") && open),
     h("p", null, f.sentence),
-    !f.open && h("p", { class: "answered-by" }, icon("yes"), " ", h("strong", null, f.by ? `${f.by}${f.on ? `, ${f.on}` : ""}: ` : "Answered: "), f.what ?? ""),
+    (!f.open || f.waiting) && h("p", { class: "answered-by" }, icon("yes"), " ", h("strong", null, f.by ? `${f.by}${f.on ? `, ${f.on}` : ""}: ` : "Answered: "), f.what ?? ""),
+    f.waiting && h("p", { class: "muted small" }, "Counts at the next plan."),
     place);
 }
 

@@ -8,6 +8,7 @@ import { groups, rowGroup } from "./rows.js";
 import { row, table } from "../table.js";
 import { orderPlayer, orderTable } from "./order.js";
 import { tryPanel } from "./try.js";
+import { markWaiting } from "./pending.js";
 import { Fault, may } from "../api.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
@@ -128,6 +129,7 @@ export async function leakScreen(root, ctx, mark) {
     try {
       /** @type {Leak} */
       const leak = await ctx.api.get(ctx.api.at(ctx.job, "leaks", mark), ctx.signal);
+      await markWaiting(ctx, leak);
       fill(root, drawLeak(ctx, leak, again));
     } catch (error) {
       if (!(error instanceof Fault && error.code === 409)) throw error;

@@ -5,6 +5,7 @@ import { overview } from "./overview.js";
 import { leakScreen } from "./leak.js";
 import { quantities } from "./quantities.js";
 import { price } from "./price.js";
+import { markWaiting } from "./pending.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
 /** @typedef {import("./types.js").Plan} Plan */
@@ -25,6 +26,7 @@ export async function open(root, ctx) {
   const show = async () => {
     /** @type {Plan} */
     const plan = await ctx.api.get(ctx.api.at(ctx.job, "plan"), ctx.signal);
+    if (plan.state === "planned" && ctx.part === "plan") await markWaiting(ctx, plan);
     const box = h("div", { class: "stack loose plan" });
     if (plan.state === "none") notPlanned(box, ctx, screen.title, again);
     else screen.draw(box, ctx, plan, again);

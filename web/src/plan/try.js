@@ -6,7 +6,7 @@ import { Fault, may } from "../api.js";
 /** @typedef {import("./types.js").Leak} Leak */
 
 const wetness = ["dry", "damp", "seep", "drip", "run", "jet"];
-const wait_ms = 60;
+const wait_ms = 40;
 
 /** What stands under a name, of both rows of figures. @param {Leak} leak */
 function figures(leak) {

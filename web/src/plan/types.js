@@ -1,6 +1,6 @@
 // types.js - what the server says about a plan (docs/page.md). Types only.
 
-/** @typedef {{level: "STOP"|"ASK", mark: string, finding: string, sentence: string, open: boolean, by?: string, on?: string, what?: string}} Finding */
+/** @typedef {{level: "STOP"|"ASK", mark: string, finding: string, sentence: string, open: boolean, waiting?: boolean, by?: string, on?: string, what?: string}} Finding */
 /** @typedef {{mark: string, label: string, before: string, after: string}} Change */
 /** @typedef {{mark: string, kind: string, face: string, seen: string, flow: string, flow_basis: string, head: string, method: string, slot: string, depth: string,
  *   holds: boolean, scan_first: boolean, hours: number|null, cost: number|null, changed: number, stop: boolean, asks: number}} LeakLine */
