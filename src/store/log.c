@@ -104,6 +104,19 @@ status store_load_log(store *st, long long before, size_t most, arena *memory, s
     return end(&a, "read", why);
 }
 
+status store_summarise(store *st, arena *memory, store_summary *out, fault *why) {
+    *out = (store_summary){0};
+    asking a = ask(st, "SELECT coalesce(name, ''), units = 'us', (SELECT count(*) FROM defect),"
+                       " (SELECT max(seq) FROM change) FROM site");
+    if (next_row(&a) && take_text(&a, 0, memory, &out->name)) {
+        out->system = sqlite3_column_int(a.s, 1) ? UNITS_US : UNITS_METRIC;
+        out->leaks = (size_t)sqlite3_column_int64(a.s, 2);
+        out->revision = sqlite3_column_int64(a.s, 3);
+    } else if (a.code == SQLITE_OK)
+        a.code = SQLITE_CORRUPT; /* a job has a site */
+    return end(&a, "read", why);
+}
+
 /* ---- records ---- */
 
 typedef struct {

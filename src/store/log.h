@@ -28,6 +28,15 @@ status store_revision(store *st, long long *out, fault *why);
 status store_load_log(store *st, long long before, size_t most, arena *memory, store_change **out, size_t *n,
                       fault *why);
 
+/* The job in a line, for a list of jobs. name: "" when the site has none. */
+typedef struct {
+    const char *name;
+    units_system system;
+    size_t leaks;
+    long long revision;
+} store_summary;
+status store_summarise(store *st, arena *memory, store_summary *out, fault *why);
+
 typedef struct {
     long long seq;
     const char *id, *mark, *body, *received_at, *received_by;
