@@ -327,7 +327,7 @@ await test("undo to the start and redo to the end", async () => {
 });
 
 await test("a table is dropped on the drawing; undone as one step", async () => {
-  const csv = "mark,kind,face,u,v,chainage_m,wetness\nX1,crack,N,2,0.4,,\nX1,crack,N,2.4,1.4,,\nX1,crack,N,,,0.5,drip\n";
+  const csv = "mark,kind,face,u_m,v_m,chainage_m,wetness\nX1,crack,N,2,0.4,,\nX1,crack,N,,,0.5,drip\nX1,crack,N,2.4,1.4,,\n";
   const files = await page.evaluateHandle((text) => {
     const data = new DataTransfer();
     data.items.add(new File([text], "walls.csv", { type: "text/csv" }));

@@ -87,7 +87,7 @@ function frame() {
   return {
     map, drawer, faces: h("nav", { class: "draw-faces", "aria-label": "Faces" }), options: h("div", { class: "draw-options" }),
     sheet: h("section", { class: "draw-sheet", id: "draw-sheet", "aria-label": "Leaks of the face, as a table", tabindex: -1 }), photo: h("section", { class: "draw-photo", "aria-label": "Photo under the face", hidden: true }),
-    hand: h("span", { role: "status" }), place: h("span", { class: "draw-at", "aria-hidden": "true" }),
+    hint: h("p", { class: "draw-hint" }), hand: h("span", { role: "status" }), place: h("span", { class: "draw-at", "aria-hidden": "true" }),
     help: h("p", { id: "draw-help", class: "unseen" }, "Arrow keys move the drawing, plus and minus zoom, 0 shows the whole face. Full stop and comma choose the next and the last leak; ] and [ its points and stations; arrows then move the point, with Shift ten times as far; Delete takes away. Page down and page up open the next face. Letters take a tool: v choose, c crack, j joint, t tie hole, p pipe, h honeycomb, s station, w wet stretch, r opening. The sheet of leaks says in words all that is drawn."),
   };
 }
@@ -111,7 +111,7 @@ export async function open(root, ctx) {
     f.sheet.hidden = false;
     f.map.focus();
   });
-  const stage = h("div", { class: "draw-stage" }, f.map, legend(), scaleBar(board, desk), photoSlider(board, desk), h("div", { class: "draw-foot" }, f.hand, f.place));
+  const stage = h("div", { class: "draw-stage" }, f.map, f.hint, legend(), scaleBar(board, desk), photoSlider(board, desk), h("div", { class: "draw-foot" }, f.hand, f.place));
   const files = fileBar(desk, wire, () => {
     f.sheet.hidden = true;
     photo.open();
@@ -119,9 +119,9 @@ export async function open(root, ctx) {
   });
   const bar = toolBar(desk, board);
   bar.appendChild(files);
-  fill(screen, h("h1", { class: "unseen" }, `Survey of ${ctx.job}`), f.faces, h("div", { class: "draw-middle" }, bar, f.options, stage), h("div", { class: "draw-side" }, f.drawer, f.photo, f.sheet), f.help);
+  fill(screen, h("h1", { class: "unseen" }, `Survey of ${ctx.job}`), f.faces, bar, h("div", { class: "draw-middle" }, f.options, stage), h("div", { class: "draw-side" }, f.drawer, f.photo, f.sheet), f.help);
   faceList(f.faces, desk);
-  optionBar(f.options, desk, tools, over);
+  optionBar(f.options, desk, tools, over, f.hint);
   new Sheet(f.sheet, desk, tools);
   const keys = new Keys(f.map, desk, board, tools, (text) => (f.hand.textContent = text));
   follow(desk, board, over, tools, foldButtons(board, desk), f.hand);

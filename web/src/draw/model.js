@@ -121,6 +121,9 @@ export class Model {
     this.survey.defects ??= [];
     this.hashes = { ...answer.hashes, faces: { ...answer.hashes.faces }, defects: { ...answer.hashes.defects } };
     this.revision = answer.revision;
+    this.survey.faces = kept(this.survey.faces, before.faces, "id", old.faces, this.hashes.faces);
+    this.survey.defects = kept(this.survey.defects, before.defects, "mark", old.defects, this.hashes.defects);
+    if (old.folds && old.folds === this.hashes.folds) this.survey.folds = before.folds;
     return differences(before, old, this.survey, this.hashes);
   }
 
@@ -219,6 +222,20 @@ export class Model {
       return answer;
     });
   }
+}
+
+/**
+ * Objects that did not change stay as this page wrote them: the server leaves out what goes without saying, and
+ * a step to undo looks for what it made.
+ * @template {Record<string, any>} T @param {T[]} now @param {T[]} before @param {string} name
+ * @param {Record<string, string>} old @param {Record<string, string>} hashes
+ */
+function kept(now, before, name, old, hashes) {
+  const had = new Map(before.map((object) => [object[name], object]));
+  return now.map((object) => {
+    const key = object[name];
+    return (old[key] && old[key] === hashes[key] && had.get(key)) || object;
+  });
 }
 
 /** @param {{what: What, key: string}} c */

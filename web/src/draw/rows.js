@@ -110,7 +110,11 @@ export function enterMoves(event) {
   const to = Number(row) + (event.shiftKey ? -1 : 1);
   const root = /** @type {HTMLElement} */ (event.currentTarget);
   const next = root.querySelector(`[data-cell="${table}.${to}.${CSS.escape(member)}"]`);
+  const input = /** @type {HTMLElement} */ (event.target);
   if (next instanceof HTMLElement) next.focus();
-  else /** @type {HTMLElement} */ (event.target).blur();
+  else if (input instanceof HTMLInputElement && input.value !== input.defaultValue) {
+    root.dataset.want = `${table}.${to}.${member}\n${cell}`; /* the row below comes with the answer; else here again */
+    input.blur();
+  }
   if (next instanceof HTMLInputElement) next.select();
 }

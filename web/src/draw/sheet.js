@@ -30,7 +30,7 @@ export class Sheet {
     /** @type {Map<Defect, HTMLElement>} closed rows, by the leak as it was shown */
     this.closed = new Map();
     /** @type {import('./rows.js').Keep} */
-    this.keep = { drafts: new Map(), faults: new Map(), moved: null, disabled: !desk.may, again: () => this.show() };
+    this.keep = { drafts: new Map(), faults: new Map(), moved: null, disabled: !desk.may, again: () => void setTimeout(() => this.show()) }; /* later: the cursor is on its way to the next cell */
     this.editor = h("div", { class: "draw-editor stack tight" });
     root.addEventListener("keydown", enterMoves);
     desk.on("face", () => this.forget());
@@ -87,6 +87,10 @@ export class Sheet {
       : h("p", { class: "muted small" }, desk.face ? "None drawn yet: take a tool and draw on the face." : ""));
     this.root.scrollTop = top;
     release(this.root, held);
+    const wanted = this.root.dataset.want?.split("\n") ?? [];
+    delete this.root.dataset.want;
+    const cell = wanted.map((name) => this.root.querySelector(`[data-cell="${CSS.escape(name)}"]`)).find((found) => found);
+    if (cell instanceof HTMLElement) cell.focus();
   }
 
   /** The row of the point or station that the drawing has in hand. */

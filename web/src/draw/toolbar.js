@@ -52,8 +52,8 @@ export function toolBar(desk, board) {
     desk.may && h("div", { class: "draw-group", role: "group", "aria-label": "steps" }, undo, redo), h("div", { class: "draw-group", role: "group", "aria-label": "view" }, views));
 }
 
-/** What the tool needs, and the place typed as numbers. @param {HTMLElement} root @param {Desk} desk @param {Tools} tools @param {import('./over.js').Over} over */
-export function optionBar(root, desk, tools, over) {
+/** What the tool needs, and the place typed as numbers. @param {HTMLElement} root @param {Desk} desk @param {Tools} tools @param {import('./over.js').Over} over @param {HTMLElement} hint */
+export function optionBar(root, desk, tools, over, hint) {
   tools.onEdge = (edge) => void foldForm(desk, edge);
   const unit = () => desk.units.lengthWord;
   const wetness = picker(WETNESS_WORDS, desk.options.wetness);
@@ -81,8 +81,8 @@ export function optionBar(root, desk, tools, over) {
     const wets = ["station", "wet", "tie_hole", "penetration", "honeycomb"].includes(tool);
     const typed = draws || isRound(tool) || tool === "opening";
     const grids = h("span", { class: "draw-grid-step" }, grid, step, h("span", { class: "small" }, unit()));
-    fill(root, h("p", { class: "hint draw-hint" }, desk.face ? HINTS[tool] ?? "" : "Make a face first, or drop a survey file on the drawing."),
-      wets && field("wetness", wetness), isRound(tool) && field(`diameter, ${desk.units.sizeWord}`, diameter), (draws && tool !== "opening_shape") && freehand,
+    fill(hint, desk.face ? HINTS[tool] ?? "" : "Make a face first, or drop a survey file on the drawing.");
+    fill(root, wets && field("wetness", wetness), isRound(tool) && field(`diameter, ${desk.units.sizeWord}`, diameter), (draws && tool !== "opening_shape") && freehand,
       typed && placeForm(desk, tools), draws && penButtons(tools), desk.may && snap, desk.may && grids);
   };
   desk.on("tool", show);
