@@ -47,7 +47,7 @@ function serve(place, words) {
     child.stdout.on("data", (d) => {
       out += d;
       const address = /https?:\/\/[^\s/]+/.exec(out)?.[0];
-      if (address) resolve({ child, base: address });
+      if (address) resolve({ child, base: address, said: () => out });
     });
     child.on("exit", (code) => reject(new Error(`stanch serve ended with ${code}: ${err}`)));
   });
@@ -74,13 +74,15 @@ export async function begin({ survey = join(root, "examples", "pump-house.json")
     run("new", file, ...unitsOf(survey));
     run("import", file, survey);
   }
-  const { child, base } = await serve(folder, words);
+  const { child, base, said } = await serve(folder, words);
   const browser = await chromium.launch({ executablePath: chromiumPath, args: flags, headless: true });
   const troubles = [];
   const expected = [];
   const contexts = [];
   return {
     base, folder, file, browser, troubles,
+    /** What `stanch serve` has printed so far. */
+    said,
     /** Patterns of console errors that a test provokes. */
     expected,
     server: child,

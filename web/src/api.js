@@ -43,14 +43,14 @@ let reached = true;
 
 /** @param {Session} s @returns {Session} */
 function keep(s) {
-  session = s;
+  session = { ...s, token: s.token ?? "", who: s.who ?? "" };
   try {
     const { token: _, ...rest } = s;
     localStorage.setItem(remembered, JSON.stringify(rest));
   } catch {
     // Private windows have no storage: then a start without signal is not possible, all else is.
   }
-  return s;
+  return session;
 }
 
 /** @param {boolean} now */

@@ -168,7 +168,8 @@ async function start() {
     need("live").textContent = reached ? "The server is reached again." : "No signal.";
   });
   api.onStranger(() => {
-    if (api.session.role === "nobody") go(`#/login?to=${encodeURIComponent(location.hash)}`);
+    const entering = ["login", "join"].includes(route(location.hash)?.part ?? "");
+    if (api.session.role === "nobody" && !entering) go(`#/login?to=${encodeURIComponent(location.hash)}`);
   });
   try {
     await api.open();
