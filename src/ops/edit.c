@@ -119,9 +119,7 @@ void edit_tell(const editing *e, text *to) {
 
 /* ---- the op ---- */
 
-static status begin_edit(editing *e, store *job, fault *why) {
-    status code = job_load(job, &e->s, why);
-    if (code != OK) return code;
+status edit_begin(editing *e, fault *why) {
     e->system = e->s->site.system;
     for (object_kind k = 0; k < OBJECT_KINDS; k++) {
         if (!object_is_listed(k)) continue;
@@ -136,9 +134,8 @@ static status begin_edit(editing *e, store *job, fault *why) {
     return OK;
 }
 
-static void end_edit(editing *e) {
+void edit_end(editing *e) {
     for (int k = 0; k < OBJECT_KINDS; k++) names_free(e->places[k]);
-    survey_free(e->s);
 }
 
 static bool changes_nothing(const editing *e) {
@@ -162,7 +159,8 @@ static status keep(editing *e, store *job, const ops_actor *actor, fault *why) {
 static status edit(editing *e, store *job, const ops_edit_request *request, const ops_actor *actor,
                    ops_edit_result *out, fault *why) {
     const edit_change *which = NULL;
-    status code = begin_edit(e, job, why);
+    status code = job_load(job, &e->s, why);
+    if (code == OK) code = edit_begin(e, why);
     if (code != OK) return code;
     edit_read(e, request);
     code = edit_compare(e, &which, why);
@@ -184,7 +182,8 @@ status ops_edit(const char *path, const ops_edit_request *request, const ops_act
     if (code == OK) code = edit(&e, job, request, actor, out, why);
     if (code == OK) code = store_commit(job, why);
     store_close(job); /* takes back what was not committed */
-    end_edit(&e);
+    edit_end(&e);
+    survey_free(e.s);
     return code;
 }
 

@@ -26,6 +26,10 @@ typedef struct {
     fault_list *faults;
 } editing;
 
+/* For the survey e->s: its system and places. edit_end is due in every case; it does not free the survey. */
+status edit_begin(editing *e, fault *why);
+void edit_end(editing *e);
+
 /* Read the request; faults go to e->faults. */
 void edit_read(editing *e, const ops_edit_request *request);
 

@@ -525,7 +525,7 @@ static void test_migration_without_memory(void **state) {
     create_version(1, s);
     long failures = 0;
     status code = E_MEMORY;
-    for (long n = 0; code != OK; n++) {
+    for (long n = 0; code != OK; n += 5) {
         fault why = {OK, ""};
         store *st = NULL;
         mem_fail_at(n, 1);
