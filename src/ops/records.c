@@ -14,6 +14,7 @@ static status read_all(store *job, arena *memory, ops_records *out, fault *why) 
     for (; code == OK && out->n < n; out->n++) {
         out->bodies[out->n] = list[out->n].body;
         code = record_read_body(list[out->n].body, memory, &out->items[out->n], why);
+        record_as_typed(&out->items[out->n], out->system);
         out->items[out->n].seq = list[out->n].seq;
     }
     return code;

@@ -3,6 +3,10 @@
 #include "record/rules.h"
 #include "record/scan.h"
 
+#include <float.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { ID_BYTES = 40, UUID_BYTES = 36, TIME_BYTES = 20, LINE_BYTES = 200, PATH_BYTES = 400 };
@@ -52,11 +56,42 @@ static const survey_field list[] = {
 };
 const survey_fields record_fields = {list, COUNT_OF(list)};
 
+/* Apply `change` to every value that is known. */
+static void change_values(record *r, double (*change)(const survey_field *, double)) {
+    for (size_t i = 0; i < record_fields.n; i++) {
+        const survey_field *f = &record_fields.fields[i];
+        maybe value;
+        if (f->kind != FIELD_MAYBE) continue;
+        memcpy(&value, (char *)r + f->offset, sizeof value);
+        if (!value.known) continue;
+        value.v = change(f, value.v);
+        memcpy((char *)r + f->offset, &value, sizeof value);
+    }
+}
+
+static double as_stored(const survey_field *f, double si) {
+    char shown[TEXT_NUMBER];
+    return units_to_si(f->q, UNITS_METRIC, strtod(units_text(f->q, UNITS_METRIC, si, shown), NULL));
+}
+
+static double as_typed_us(const survey_field *f, double si) {
+    char shown[TEXT_NUMBER];
+    snprintf(shown, sizeof shown, "%.12g", units_from_si(f->q, UNITS_US, si));
+    double near = units_to_si(f->q, UNITS_US, strtod(shown, NULL));
+    return fabs(near - si) <= 4 * DBL_EPSILON * fabs(si) ? near
+                                                         : si; /* stored and read: two roundings each way */
+}
+
+void record_as_typed(record *r, units_system system) {
+    if (system == UNITS_US) change_values(r, as_typed_us);
+}
+
 bool record_read(json_in *in, const json_path *at, json_t *object, const char *now, record *out) {
     size_t before = fault_list_count(in->faults);
     *out = (record){0};
     if (!json_in_is_object(in, at, object)) return false;
     survey_fields_read(in, at, object, record_fields, NULL, 0, false, out);
+    if (in->system != UNITS_METRIC) change_values(out, as_stored);
     if (fault_list_count(in->faults) == before) record_check(in, at, out, now);
     return fault_list_count(in->faults) == before;
 }

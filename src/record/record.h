@@ -64,6 +64,10 @@ void record_write_body(const record *r, text *to);
  * is damaged. */
 status record_read_body(const char *body, arena *memory, record *out, fault *why);
 
+/* Values that were typed in US units with up to 12 digits, and stored in metric ones, as they were typed: 2 in 100 come
+ * back off by the last bit, and would show as 0.33000000000000007. */
+void record_as_typed(record *r, units_system system);
+
 /* Seconds from 1970-01-01T00:00:00Z of a time in UTC; false when `t` (NULL: false) is none or before the year 2000. */
 bool record_time(const char *t, long long *seconds);
 

@@ -260,6 +260,35 @@ static void us_units_become_metric(void **state) {
     end(&got);
 }
 
+/* Every hundredth of an inch and a gallon shows as it was typed, after it was stored in millimetres and litres. */
+static void us_values_show_as_typed(void **state) {
+    (void)state;
+    for (int i = 1; i <= 2000; i++) {
+        char json[400], depth[40], volume[40];
+        snprintf(depth, sizeof depth, "\"depth_in\": %g,", i / 100.0);
+        snprintf(volume, sizeof volume, "\"volume_gal\": %g}", i / 100.0);
+        snprintf(json, sizeof json, "{" BASE ",\"what\":\"found\", %s %s", depth, volume);
+        reading got = read_as(UNITS_US, json);
+        assert_true(got.good);
+        text body = {0}, shown = {0};
+        record stored;
+        fault why = {0};
+        record_write_body(&got.r, &body);
+        assert_int_equal(record_read_body(text_get(&body), got.memory, &stored, &why), OK);
+        assert_true(survey_fields_equal(record_fields, &got.r, &stored));
+        record_as_typed(&stored, UNITS_US);
+        json_out o = {.to = &shown, .system = UNITS_US};
+        json_out_open(&o, NULL, '{');
+        record_write(&o, &stored);
+        json_out_close(&o, '}');
+        if (!strstr(text_get(&shown), depth) || !strstr(text_get(&shown), volume))
+            fail_msg("%s", text_get(&shown));
+        end(&got);
+        text_free(&body);
+        text_free(&shown);
+    }
+}
+
 static uint64_t seed;
 static unsigned any(unsigned n) { /* splitmix64 (public domain) */
     uint64_t z = (seed += 0x9e3779b97f4a7c15u);
@@ -558,6 +587,7 @@ int main(void) {
         cmocka_unit_test(text_has_a_limit),
         cmocka_unit_test(every_fault_is_told),
         cmocka_unit_test(us_units_become_metric),
+        cmocka_unit_test(us_values_show_as_typed),
         cmocka_unit_test(any_body_reads_back),
         cmocka_unit_test(a_damaged_body_says_so),
         cmocka_unit_test(conflicts_are_those_of_every_pair),

@@ -148,7 +148,9 @@ static void a_bad_record_holds_up_nobody(void **state) {
         one(&b, 4, "E1", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000003\""),
         one(&b, 5, "E2", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000003\""),
         one(&b, 6, "E2", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000099\""),
-        one(&b, 7, "Q", "start", ",\"depth_mm\":40")};
+        one(&b, 7, "Q", "start", ",\"depth_mm\":40"),
+        one(&b, 8, "E1", "start", ""),
+        one(&b, 9, "E1", "correction", ",\"about\":\"00000000-0000-4000-8000-000000000008\"")};
     const char *all = list[0];
     for (size_t i = 1; i < sizeof list / sizeof *list; i++)
         all = arena_print(b.memory, "%s,%s", all, list[i]);
@@ -167,7 +169,9 @@ static void a_bad_record_holds_up_nobody(void **state) {
     expect(&b, 7, OPS_RECORD_REFUSED, 0,
            "about: no record of the job is 00000000-0000-4000-8000-000000000099");
     expect(&b, 8, OPS_RECORD_REFUSED, 0, NULL);
-    assert_int_equal(b.got.last, 2);
+    expect(&b, 9, OPS_RECORD_KEPT, 3, NULL);
+    expect(&b, 10, OPS_RECORD_KEPT, 4, NULL);
+    assert_int_equal(b.got.last, 4);
     tear_down(&b);
 }
 
