@@ -58,6 +58,8 @@ export class Board {
     const folds = new VectorLayer({ source: this.foldSource, style: () => this.inks.fold });
     const concrete = new VectorLayer({ source: this.faceSource, style: (f) => (f.get("what") === "outline" ? this.inks.concrete : undefined) });
     this.map = this.makeMap(element, [concrete, this.photo, this.grid, this.lines, folds, this.leaks, this.over]);
+    /** @type {{resolution: number | undefined, center: string} | null} the view as the whole face was last shown */
+    this.whole = null;
     /** @type {string} face whose picture is shown */
     this.pictured = "";
   }
@@ -130,6 +132,14 @@ export class Board {
     const room = Math.max(extent[2] - extent[0], extent[3] - extent[1]) * 0.02;
     const narrow = size[0] < 600;
     this.view.fit(buffer(extent, room), { padding: narrow ? [52, 58, 76, 58] : [56, 72, 80, 72], duration });
+    this.whole = duration ? null : { resolution: this.view.getResolution(), center: String(this.view.getCenter()) };
+  }
+
+  /** The window has another size: a face that was shown whole is shown whole again. */
+  resized() {
+    const whole = this.whole && this.view.getResolution() === this.whole.resolution && String(this.view.getCenter()) === this.whole.center;
+    this.map.updateSize();
+    if (whole) this.fit();
   }
 
   /** @param {number} factor above 1: nearer */

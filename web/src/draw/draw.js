@@ -177,7 +177,10 @@ function drawerOf(drawer, screen, desk) {
   };
   drawer.addEventListener("click", () => set(heights[(heights.indexOf(screen.dataset.drawer ?? "half") + 1) % 3]));
   desk.on("select", () => set(desk.mark && screen.dataset.drawer === "peek" ? "half" : screen.dataset.drawer ?? "half"));
-  desk.on("tool", () => desk.tool !== "select" && set("peek"));
+  desk.on("tool", () => {
+    screen.dataset.hand = desk.tool;
+    if (desk.tool !== "select") set("peek");
+  });
   set("half");
 }
 
@@ -202,7 +205,7 @@ function hearing(root, ctx, desk, board, place) {
   const look = () => void (document.hidden ? null : desk.model.load().catch(() => {}));
   const timer = setInterval(look, LOOK_MS);
   document.addEventListener("visibilitychange", look, { signal });
-  const sized = new ResizeObserver(() => board.map.updateSize());
+  const sized = new ResizeObserver(() => board.resized());
   sized.observe(board.element);
   signal.addEventListener("abort", () => {
     clearInterval(timer);

@@ -129,6 +129,6 @@ export function stretchForm(desk, keep, defect) {
   };
   const fault = keep.faults.get("leak.stretch");
   return h("fieldset", { class: "draw-stretch" }, h("legend", null, "Wet stretch"),
-    h("div", { class: "draw-fields" }, field(`from, ${unit}`, from), field(`to, ${unit}`, to), field("wetness", wet), button("Set the stretch", set, { class: "button" })),
+    h("div", { class: "draw-fields" }, field(`from, ${unit}`, from), field(`to, ${unit}`, to), field("wetness", wet), button("Set stretch", set, { class: "button draw-set" })),
     fault && h("p", { class: "draw-fault", role: "alert" }, fault));
 }

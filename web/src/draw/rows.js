@@ -40,6 +40,7 @@ function read(column, input) {
 
 /** @param {Table} table @param {Keep} keep @param {number} at @param {Column} column @param {HTMLInputElement | HTMLSelectElement} input */
 async function changed(table, keep, at, column, input) {
+  if (!input.isConnected) return undefined; /* a cell that was made anew meanwhile */
   const key = `${table.key}.${at}`;
   const fresh = at >= table.rows.length;
   const { value, fault } = read(column, input);

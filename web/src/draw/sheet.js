@@ -32,6 +32,9 @@ export class Sheet {
     /** @type {import('./rows.js').Keep} */
     this.keep = { drafts: new Map(), faults: new Map(), moved: null, disabled: !desk.may, again: () => void setTimeout(() => this.show()) }; /* later: the cursor is on its way to the next cell */
     this.editor = h("div", { class: "draw-editor stack tight" });
+    /** Making the rows anew takes the cell in hand away, which the browser may call a change. */
+    this.making = false;
+    root.addEventListener("change", (event) => this.making && event.stopPropagation(), { capture: true });
     root.addEventListener("keydown", enterMoves);
     desk.on("face", () => this.forget());
     desk.on("select", () => this.forget());
@@ -82,9 +85,11 @@ export class Sheet {
     const leaks = desk.leaks;
     for (const defect of this.closed.keys()) if (!leaks.includes(defect)) this.closed.delete(defect);
     const top = this.root.scrollTop;
+    this.making = true;
     const title = desk.face ? `Leaks on face ${desk.faceId}: ${leaks.length}` : "Leaks";
     fill(this.root, h("h2", { class: "small" }, title), leaks.length ? h("ol", { class: "draw-leaks" }, leaks.map((d) => this.item(d)))
       : h("p", { class: "muted small" }, desk.face ? "None drawn yet: take a tool and draw on the face." : ""));
+    this.making = false;
     this.root.scrollTop = top;
     release(this.root, held);
     const wanted = this.root.dataset.want?.split("\n") ?? [];
@@ -128,6 +133,16 @@ function release(root, held) {
   const at = held.cell ? root.querySelector(`[data-cell="${CSS.escape(held.cell)}"]`) : held.leak ? root.querySelector(`[data-leak="${CSS.escape(held.leak)}"]`) : null;
   if (!(at instanceof HTMLElement)) return;
   at.focus({ preventScroll: true });
-  if (held.value !== null) /** @type {any} */ (at).value = held.value;
+  if (held.value !== null) begun(/** @type {HTMLInputElement} */ (at), held.value);
   if (at instanceof HTMLInputElement && at.type === "text") at.setSelectionRange(held.from, held.to);
+}
+
+/** What was begun stands again; a browser that takes it for unchanged is told when the cell is left. @param {HTMLInputElement} input @param {string} value */
+function begun(input, value) {
+  input.value = value;
+  let told = false;
+  input.addEventListener("change", () => (told = true), { once: true, capture: true });
+  input.addEventListener("blur", () => {
+    if (!told && input.isConnected && input.value !== input.defaultValue) input.dispatchEvent(new Event("change", { bubbles: true }));
+  }, { once: true });
 }
