@@ -282,8 +282,9 @@ static void test_login(void **state) {
     assert_false(who_token_right(&entry.person, other.person.token));
     assert_false(who_token_right(&entry.person, NULL));
     assert_false(who_token_right(&entry.person, ""));
-    const who_person nobody = {.role = WEB_NOBODY};
-    assert_false(who_token_right(&nobody, ""));
+    who_person nobody = entry.person;
+    nobody.known = false; /* whatever token it has */
+    assert_false(who_token_right(&nobody, entry.person.token));
     who_close(w);
     w = open_site(); /* what was kept is there after a restart */
     assert_true(look(w, entry.cookie, NOW).known);
@@ -432,6 +433,30 @@ static void test_roles_and_the_last_estimator(void **state) {
     who_close(w);
 }
 
+static long long number_of(const char *sql) {
+    sqlite3 *db = NULL;
+    sqlite3_stmt *s = NULL;
+    assert_int_equal(sqlite3_open(path_of(""), &db), SQLITE_OK);
+    assert_int_equal(sqlite3_prepare_v2(db, sql, -1, &s, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_step(s), SQLITE_ROW);
+    long long n = sqlite3_column_int64(s, 0);
+    sqlite3_finalize(s);
+    sqlite3_close(db);
+    return n;
+}
+
+/* A person who was ended while the passphrase was being worked out: no session is left for one who comes back. */
+static void expect_no_session(const char *name) {
+    fault why = {OK, ""};
+    accounts *a = NULL;
+    must(accounts_open(path_of(""), &a, &why), &why);
+    const accounts_session s = {"0123456789012345678901234567890123456789012345678901234567890123", name, NOW,
+                                NOW, NULL};
+    assert_int_equal(accounts_add_session(a, &s, 20, &why), E_STATE);
+    assert_non_null(strstr(why.text, "Ben was ended"));
+    accounts_close(a);
+}
+
 static void test_ended_and_back(void **state) {
     (void)state;
     fault why = {OK, ""};
@@ -450,6 +475,9 @@ static void test_ended_and_back(void **state) {
     assert_string_equal(people[0].name, "Ana");
     assert_string_equal(people[0].role, "estimator");
     assert_string_equal(people[0].last, NOW);
+    assert_int_equal(number_of("SELECT count(*) FROM person WHERE ended IS NOT NULL AND passphrase <> ''"),
+                     0);
+    expect_no_session("Ben");
     who_entry again = join(w, "Ben", WEB_VIEWER);
     assert_int_equal(again.person.role, WEB_VIEWER);
     assert_true(look(w, ben.cookie, NOW).expired); /* the old session stays gone */
