@@ -17,6 +17,12 @@ const roles = /** @type {[string, string][]} */ ([
 const personHeads = ["Name", "Role", "Since", "Last here", ""];
 const sessionHeads = ["Who", "Device", "Since", "Last here", ""];
 
+/** What a browser says of the device it runs on, short: "Linux, Android 13". @param {string} agent */
+function device(agent) {
+  const parts = /\(([^)]*)\)/.exec(agent)?.[1].split(";").map((p) => p.trim()) ?? [];
+  return parts.filter((p) => p && p !== "X11").slice(0, 2).join(", ") || agent;
+}
+
 /** @param {Ctx} ctx @param {() => void} again */
 async function invite(ctx, again) {
   const a = await ctx.ask({ title: "Invite a person", yes: "Make the invitation", fields: [{ name: "role", label: "Role", type: "choice", value: "foreman", options: roles }] });
@@ -63,7 +69,7 @@ function sessionRow(ctx, s, again) {
     await ctx.api.del(`/api/sessions/${encodeURIComponent(s.id)}`).catch(ctx.fail);
     again();
   };
-  return row(sessionHeads, [s.who, s.agent, when(s.since), when(s.last), s.this ? h("span", { class: "tag ok" }, "this one") : button("End", () => void end(), { class: "button danger", "aria-label": `End the session of ${s.who}, ${s.agent}` })]);
+  return row(sessionHeads, [s.who, device(s.agent), when(s.since), when(s.last), s.this ? h("span", { class: "tag ok" }, "this one") : button("End", () => void end(), { class: "button danger", "aria-label": `End the session of ${s.who}, ${s.agent}` })]);
 }
 
 /** @type {import("../types.js").OpenPart} */
