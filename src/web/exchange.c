@@ -284,6 +284,7 @@ static enum MHD_Result run(exchange *x) {
 static enum MHD_Result answer(exchange *x) {
     watched *late = exchange_watched(x);
     x->over = true;
+    atomic_fetch_add(&x->server->running, 1);
     watch_until(x->server->watch, late, 0);
     enum MHD_Result queued = x->refused ? reply_fault(x, x->refused, x->why.text)
                              : x->asset ? reply_asset(x)
@@ -292,11 +293,13 @@ static enum MHD_Result answer(exchange *x) {
     return queued;
 }
 
-/* A refused body that is short is read to its end first: a connection closed over unread bytes loses the answer. */
+/* A refused body that is short is read to its end first: a connection closed over unread bytes loses the answer. Not
+ * when its end is in doubt (400): what follows could then be taken for a request. */
 static bool may_drain(const exchange *x) {
     size_t announced = x->announced;
     const char *length = exchange_header(x, "Content-Length");
-    if (x->refused == 413 || exchange_header(x, "Expect") || exchange_header(x, "Transfer-Encoding"))
+    if (x->refused == 413 || x->refused == 400 || exchange_header(x, "Expect") ||
+        exchange_header(x, "Transfer-Encoding"))
         return false;
     if (announced == 0 && length) announced = (size_t)strtoull(length, NULL, 10);
     return announced <= DRAIN_MOST;
@@ -306,7 +309,6 @@ static enum MHD_Result start(exchange *x, const char *method) {
     const web_limits *limits = &x->server->limits;
     double allowed = limits->request_s;
     x->begun = true;
-    atomic_fetch_add(&x->server->running, 1);
     check(x, method);
     if (!x->refused && x->match.route && x->match.route->takes == WEB_UPLOAD) {
         size_t most = x->announced == SIZE_MAX ? x->match.route->limit : x->announced;
@@ -338,7 +340,7 @@ void exchange_end(void *closure, struct MHD_Connection *connection, void **of,
     if (x->upload >= 0) close(x->upload);
     if (x->upload_path) unlink(x->upload_path);
     if (x->counted_upload) atomic_fetch_sub(&s->uploads, 1);
-    if (x->begun) atomic_fetch_sub(&s->running, 1);
+    if (x->over) atomic_fetch_sub(&s->running, 1);
     atomic_fetch_sub(&s->bodies, x->held);
     json_decref(x->request.json);
     fault_list_free(x->json_faults);

@@ -55,8 +55,8 @@ typedef struct {
     web_server *server;
     struct MHD_Connection *connection;
     arena *memory;
-    char *raw; /* target as sent */
-    bool begun, over;
+    char *raw;        /* target as sent */
+    bool begun, over; /* over: the body is, the answer is being made or sent */
 
     route_target target;
     route_match match;
