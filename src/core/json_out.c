@@ -88,6 +88,12 @@ void json_out_bool(json_out *o, const char *name, bool value) {
     text_add(o->to, value ? "true" : "false");
 }
 
+void json_out_json(json_out *o, const char *name, const text *value) {
+    begin(o, name);
+    if (value->failed) o->to->failed = true;
+    text_add_bytes(o->to, text_get(value), value->length);
+}
+
 void json_out_null(json_out *o, const char *name) {
     begin(o, name);
     text_add(o->to, "null");

@@ -29,6 +29,7 @@ void json_out_whole(json_out *o, const char *name, long long value);
 void json_out_text(json_out *o, const char *name, const char *value); /* NULL writes null; UTF-8 */
 void json_out_bool(json_out *o, const char *name, bool value);
 void json_out_null(json_out *o, const char *name);
+void json_out_json(json_out *o, const char *name, const text *value); /* JSON already, written as it is */
 
 /* Member "base_suffix" in the writer's system, exact both ways. */
 void json_out_quantity(json_out *o, const char *base, units_quantity q, double si);

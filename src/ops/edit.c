@@ -2,7 +2,7 @@
 
 #include "ops/edit_parts.h"
 #include "ops/job.h"
-#include "survey/write_json.h"
+#include "survey/objects.h"
 
 #include <string.h>
 
@@ -78,12 +78,12 @@ static status write_conflict(const editing *e, const edit_change *c, ops_edit_re
         json_out_null(&o, "now");
         json_out_null(&o, "hash");
     } else {
-        object_any now = object_get(e->s, c->kind, c->at);
-        text_add(&out->now, ",\"now\":");
-        object_write(c->kind, e->system, &now, &out->now);
-        bool hashed = object_hash(c->kind, e->system, &now, hash) != NULL;
-        json_out_text(&o, "hash", hashed ? hash : NULL);
-        out->now.failed = out->now.failed || !hashed;
+        text now = {0};
+        object_any object = object_get(e->s, c->kind, c->at);
+        object_write(c->kind, e->system, &object, &now);
+        json_out_json(&o, "now", &now);
+        json_out_text(&o, "hash", hash_text(text_get(&now), now.length, hash));
+        text_free(&now);
     }
     json_out_close(&o, '}');
     out->conflict = !out->now.failed;
@@ -189,15 +189,64 @@ status ops_edit(const char *path, const ops_edit_request *request, const ops_act
 
 /* ---- the survey as the editor reads it ---- */
 
+/* One object as JSON into `scratch`, and from there into the survey and, as its hash, beside it. The folds stand in the
+ * survey only when there are some, as in survey_write_json. */
+static void write_object(json_out *o, json_out *hashes, text *scratch, const survey *s, object_kind kind,
+                         size_t at) {
+    char hash[HASH_TEXT];
+    object_any object = object_get(s, kind, at);
+    bool listed = object_is_listed(kind);
+    scratch->length = 0;
+    object_write(kind, s->site.system, &object, scratch);
+    hash_text(text_get(scratch), scratch->length, hash);
+    json_out_text(hashes, listed ? object_key(kind, &object) : object_members[kind], hash);
+    if (kind == OBJECT_FOLDS && s->n_folds == 0) return;
+    json_out_json(o, listed ? NULL : object_members[kind], scratch);
+}
+
+static void write_objects(json_out *o, json_out *hashes, const survey *s) {
+    text scratch = {0};
+    for (object_kind k = 0; k < OBJECT_KINDS; k++) {
+        size_t n = object_count(s, k);
+        bool listed = object_is_listed(k);
+        if (listed) json_out_open(hashes, object_members[k], '{');
+        if (listed && n > 0) json_out_open(o, object_members[k], '[');
+        for (size_t i = 0; i < n; i++) write_object(o, hashes, &scratch, s, k, i);
+        if (listed && n > 0) json_out_close(o, ']');
+        if (listed) json_out_close(hashes, '}');
+    }
+    text_free(&scratch);
+}
+
+static void write_answers(json_out *o, const survey *s) {
+    if (s->n_answers == 0) return;
+    json_out_open(o, "answers", '[');
+    for (size_t i = 0; i < s->n_answers; i++) {
+        json_out_open(o, NULL, '{');
+        objects_write_answer(o, &s->answers[i]);
+        json_out_close(o, '}');
+    }
+    json_out_close(o, ']');
+}
+
+/* Each object is written once, on one line: the text of its hash. */
 static bool write_survey(const survey *s, long long revision, text *to) {
-    json_out o = {.to = to};
+    text beside = {0};
+    json_out o = {.to = to, .system = s->site.system}, hashes = {.to = &beside};
+    json_out_open(&hashes, NULL, '{');
     json_out_open(&o, NULL, '{');
     json_out_whole(&o, "revision", revision);
-    text_add(to, ",\"survey\":");
-    survey_write_json(s, to);
-    bool good = write_all_hashes(&o, "hashes", s);
+    json_out_open(&o, "survey", '{');
+    json_out_whole(&o, "stanch_survey", 1);
+    json_out_text(&o, "units", s->site.system == UNITS_US ? "us" : "metric");
+    write_objects(&o, &hashes, s);
+    write_answers(&o, s);
     json_out_close(&o, '}');
-    return good && !to->failed;
+    json_out_close(&hashes, '}');
+    json_out_json(&o, "hashes", &beside);
+    json_out_close(&o, '}');
+    text_free(&beside);
+    return !to->failed;
 }
 
 status ops_survey_json(const char *path, long long *revision, text *out, fault *why) {

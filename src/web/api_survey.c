@@ -69,7 +69,7 @@ static status answer_conflict(const ops_edit_result *result, web_response *out, 
     json_out o = {.to = &out->body};
     json_out_open(&o, NULL, '{');
     json_out_text(&o, "fault", why->text);
-    text_print(&out->body, ", \"conflict\": %s", text_get(&result->now));
+    json_out_json(&o, "conflict", &result->now);
     json_out_close(&o, '}');
     out->code = 409;
     return out->body.failed ? fault_memory(why) : OK;

@@ -280,6 +280,24 @@ static void test_first_fold(void **state) {
     json_decref(seen);
 }
 
+/* What the page reads is what an export gives. */
+static void test_the_survey_is_the_exported_one(void **state) {
+    (void)state;
+    static const char *const examples[] = {EXAMPLES "/pump-house.json", EXAMPLES "/small-us.json", NULL};
+    for (size_t i = 0; i < 3; i++) {
+        fault why = {OK, ""};
+        text exported = {0};
+        clean(NULL);
+        make_job(examples[i]);
+        must(ops_export(job, EXPORT_JSON, &exported, &why), &why);
+        json_t *seen = look(), *file = json_loadb(exported.bytes, exported.length, 0, NULL);
+        assert_true(json_equal(json_object_get(seen, "survey"), file));
+        json_decref(seen);
+        json_decref(file);
+        text_free(&exported);
+    }
+}
+
 /* ---- two at once ---- */
 
 static void test_conflict(void **state) {
@@ -747,6 +765,7 @@ int main(void) {
         cmocka_unit_test_teardown(test_every_kind, clean),
         cmocka_unit_test_teardown(test_folds_are_one_list, clean),
         cmocka_unit_test_teardown(test_first_fold, clean),
+        cmocka_unit_test_teardown(test_the_survey_is_the_exported_one, clean),
         cmocka_unit_test_teardown(test_conflict, clean),
         cmocka_unit_test_teardown(test_removed_and_added_meanwhile, clean),
         cmocka_unit_test_teardown(test_two_leaks_both_survive, clean),
