@@ -8,7 +8,7 @@ const stage = await begin({ survey: null, job: "site" });
 run("new", stage.file);
 stage.expected.push(/underlay\.jpg/, /status of 4(09|15|22)/);
 let passed = 0;
-const survey = async () => (await (await fetch(`${stage.base}/api/jobs/site/survey`)).json()).survey;
+const survey = async () => (await (await page.request.get(`${stage.base}/api/jobs/site/survey`)).json()).survey;
 const leak = async (mark) => (await survey()).defects?.find((d) => d.mark === mark);
 const near = (a, b, within, what) => assert.ok(Math.abs(a - b) <= within, `${what}: ${a}, wanted ${b} within ${within}`);
 

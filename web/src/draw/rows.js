@@ -16,6 +16,7 @@ import { readNumber, showNumber } from "./number.js";
  * @property {Column[]} columns
  * @property {any[]} rows
  * @property {any} [blank]          the members that a new row begins with; none: rows are not added here
+ * @property {() => Table | null} renew   the same table of the leak as it stands now
  * @property {(row: any) => string} lacks   what is still missing, or ""
  * @property {(at: number, row: any, fresh: boolean) => Promise<{fault: string}>} put
  * @property {((at: number) => Promise<{fault: string}>) | null} remove
@@ -23,7 +24,7 @@ import { readNumber, showNumber } from "./number.js";
  * @property {(at: number) => void} [enter]  a cell of the row is in hand
  * @property {number} [taken]       the row that the drawing has in hand
  */
-/** @typedef {{drafts: Map<string, any>, faults: Map<string, string>, moved: [string, string] | null, disabled: boolean, again: () => void}} Keep */
+/** @typedef {{drafts: Map<string, any>, faults: Map<string, string>, moved: [string, string] | null, landed: Map<string, number>, turn: Promise<void>, waiting: number, disabled: boolean, again: () => void}} Keep */
 
 /** @param {Column} column @param {any} row @param {Record<string, any>} more */
 function cellInput(column, row, more) {
@@ -38,29 +39,44 @@ function read(column, input) {
   return column.type === "number" ? readNumber(input.value) : { value: input.value || null, fault: "" };
 }
 
-/** @param {Table} table @param {Keep} keep @param {number} at @param {Column} column @param {HTMLInputElement | HTMLSelectElement} input */
-async function changed(table, keep, at, column, input) {
-  if (!input.isConnected) return undefined; /* a cell that was made anew meanwhile */
-  const key = `${table.key}.${at}`;
-  const fresh = at >= table.rows.length;
+/**
+ * A cell was left with a new value. Fast fingers are on the next cell before the answer is here, so changes wait
+ * for one another, each is of the row as it then stands, and a new row is followed to where it came to stand.
+ * @param {Table} table @param {Keep} keep @param {number} at @param {Column} column @param {HTMLInputElement | HTMLSelectElement} input
+ */
+function changed(table, keep, at, column, input) {
+  if (!input.isConnected) return; /* a cell that was made anew meanwhile */
   const { value, fault } = read(column, input);
-  if (fault) {
-    keep.faults.set(key, `${column.label}: ${fault}`);
-    return keep.again();
-  }
+  const fresh = at >= table.rows.length;
+  keep.waiting += 1;
+  keep.turn = keep.turn.then(async () => {
+    const place = fresh ? keep.landed.get(`${table.key}.${at}`) : at;
+    const now = table.renew();
+    if (now) await take(now, keep, place ?? at, column, fault ? fault : { value }, fresh && place === undefined);
+  }).finally(() => {
+    keep.waiting -= 1;
+    if (!keep.waiting) keep.landed.clear();
+    keep.again();
+  });
+}
+
+/** @param {Table} table @param {Keep} keep @param {number} at @param {Column} column @param {string | {value: any}} said a fault or a value @param {boolean} fresh */
+async function take(table, keep, at, column, said, fresh) {
+  const key = `${table.key}.${at}`;
+  if (typeof said === "string") return void keep.faults.set(key, `${column.label}: ${said}`);
   const row = { ...(keep.drafts.get(key) ?? (fresh ? table.blank : table.rows[at])) };
-  if (value === null) delete row[column.member];
-  else row[column.member] = value;
+  if (said.value === null) delete row[column.member];
+  else row[column.member] = said.value;
   keep.faults.delete(key);
-  if (table.lacks(row)) {
-    keep.drafts.set(key, row);
-    return keep.again();
-  }
+  if (table.lacks(row)) return void keep.drafts.set(key, row);
   keep.drafts.delete(key);
   const answer = await table.put(at, row, fresh);
-  if (answer.fault) keep.faults.set(key, answer.fault);
-  else if (fresh && table.land) keep.moved = [`${key}.`, `${table.key}.${table.land(row)}.`];
-  return keep.again();
+  if (answer.fault) return void keep.faults.set(key, answer.fault);
+  if (!fresh) return undefined;
+  const landed = table.land ? table.land(row) : at;
+  keep.landed.set(key, landed);
+  keep.moved = [`${key}.`, `${table.key}.${landed}.`];
+  return undefined;
 }
 
 /** @param {Table} table @param {Keep} keep @param {number} at */
@@ -72,7 +88,7 @@ function rowOf(table, keep, at) {
   const cells = table.columns.map((column) => {
     if (column.type === "shown") return h("td", { class: "muted" }, column.of?.(row) ?? "");
     const input = cellInput(column, row, { "data-cell": `${key}.${column.member}`, "aria-label": `${name}: ${column.label}`, disabled: keep.disabled });
-    input.addEventListener("change", () => void changed(table, keep, at, column, input));
+    input.addEventListener("change", () => changed(table, keep, at, column, input));
     input.addEventListener("focus", () => !fresh && table.enter?.(at));
     return h("td", { class: column.type }, input);
   });

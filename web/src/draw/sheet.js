@@ -30,7 +30,7 @@ export class Sheet {
     /** @type {Map<Defect, HTMLElement>} closed rows, by the leak as it was shown */
     this.closed = new Map();
     /** @type {import('./rows.js').Keep} */
-    this.keep = { drafts: new Map(), faults: new Map(), moved: null, disabled: !desk.may, again: () => void setTimeout(() => this.show()) }; /* later: the cursor is on its way to the next cell */
+    this.keep = { drafts: new Map(), faults: new Map(), moved: null, landed: new Map(), turn: Promise.resolve(), waiting: 0, disabled: !desk.may, again: () => void setTimeout(() => this.show()) }; /* later: the cursor is on its way to the next cell */
     this.editor = h("div", { class: "draw-editor stack tight" });
     /** Making the rows anew takes the cell in hand away, which the browser may call a change. */
     this.making = false;

@@ -15,6 +15,14 @@ function sound(row, size) {
   return rest;
 }
 
+/** @param {Desk} desk @param {string} mark @param {(desk: Desk, defect: Defect) => Table} make */
+function renewal(desk, mark, make) {
+  return () => {
+    const defect = desk.model.defect(mark);
+    return defect && make(desk, defect);
+  };
+}
+
 /** @param {Desk} desk @param {Defect} defect @returns {Table} */
 export function stationTable(desk, defect) {
   const { units } = desk;
@@ -29,7 +37,7 @@ export function stationTable(desk, defect) {
     return line ? withStations(d, list, units) : withList(d, "stations", list);
   }));
   return {
-    key: "stations", caption: line ? "Stations along the line" : "What was seen", one: "station", rows,
+    key: "stations", renew: renewal(desk, mark, stationTable), caption: line ? "Stations along the line" : "What was seen", one: "station", rows,
     columns: [
       ...(line ? [{ member: chainage, label: `chainage, ${units.lengthWord}`, type: /** @type {const} */ ("number") }] : []),
       { member: "width" + units.size, label: `width, ${size}`, type: "number" },
@@ -60,7 +68,7 @@ export function flowTable(desk, defect) {
     return has(row, volume) || has(row, "drips_per_min") ? "" : "Type volume and time, or drips a minute.";
   };
   return {
-    key: "flows", caption: "Flow readings", one: "reading", lacks,
+    key: "flows", renew: renewal(desk, mark, flowTable), caption: "Flow readings", one: "reading", lacks,
     rows: (defect.flows ?? []).map((flow) => ({ [from]: 0, [to]: 0, ...flow })), /* a stretch from 0 is written without it */
     columns: [
       ...(line ? /** @type {import('./rows.js').Column[]} */ ([{ member: from, label: `from, ${units.lengthWord}`, type: "number" }, { member: to, label: `to, ${units.lengthWord}`, type: "number" }]) : []),
@@ -84,7 +92,7 @@ export function openTable(desk, defect) {
   const put = (/** @type {number} */ at, /** @type {any} */ row) => desk.change(`open place of ${mark}`, desk.editing(mark, (d) =>
     withList(d, "open", withRow(d.open, at, row).sort((a, b) => (a ? a[from] - b[from] : 0)))));
   return {
-    key: "open", caption: "Where the waterstop lets water through", one: "open place", rows: defect.open ?? [],
+    key: "open", renew: renewal(desk, mark, openTable), caption: "Where the waterstop lets water through", one: "open place", rows: defect.open ?? [],
     columns: [{ member: from, label: `from, ${units.lengthWord}`, type: "number" }, { member: to, label: `to, ${units.lengthWord}`, type: "number" }],
     blank: {}, put, lacks: (row) => (typeof row[from] === "number" && typeof row[to] === "number" ? "" : "Type where it begins and ends."),
     remove: (at) => put(at, null),
@@ -104,7 +112,7 @@ export function pointTable(desk, defect) {
   const last = defect.parts.length - 1;
   const many = leastPoints(defect.kind) > 1;
   return {
-    key: "points", caption: "Points", one: "point", rows,
+    key: "points", renew: renewal(desk, mark, pointTable), caption: "Points", one: "point", rows,
     columns: [{ member: "face", label: "face", type: "shown", of: (row) => row.face }, { member: "u", label: `u, ${unit}`, type: "number" }, { member: "v", label: `v, ${unit}`, type: "number" }],
     blank: many ? { part: last, face: defect.parts[last].face } : undefined,
     lacks: (row) => (typeof row.u === "number" && typeof row.v === "number" ? "" : "Type u and v."),
