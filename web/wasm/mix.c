@@ -2,7 +2,7 @@
  *
  * The page writes numbers in the job's units into the array that mix_in() gives, calls mix_run() and reads numbers
  * from mix_out() and texts from mix_text(i), or one sentence from mix_fault(). The order of the numbers is the two
- * enums here; web/src/wall/wasm.js repeats it. All conversion is core/units, all volume takeoff/left, all masses
+ * enums here; web/src/wall/calculator.js repeats it. All conversion is core/units, all volume takeoff/left, all masses
  * takeoff/mix: the page itself computes nothing.
  *
  * Waste  is added to what a slot takes; a coat's planned volume has it in it; powder or water that lie there are

@@ -123,7 +123,13 @@ export function leakView(root, first) {
   let view = first, drawn = "";
   /** @type {(() => void)[]} */
   let closing = [];
-  let at = places.get(key) ?? Math.min(progress(leak, view.records).next, Math.max(0, leak.card.steps.length - 1));
+  let at = 0;
+
+  /** Until somebody moves, the step that is next: records of other phones may still be coming. */
+  function follow() {
+    if (card.contains(document.activeElement)) return;
+    at = places.get(key) ?? Math.min(progress(leak, view.records).next, Math.max(0, leak.card.steps.length - 1));
+  }
 
   /** @param {number} to @param {boolean} [focus] */
   function move(to, focus = true) {
@@ -139,12 +145,12 @@ export function leakView(root, first) {
     if (at + 1 < leak.card.steps.length) move(at + 1);
   }
   async function finished() {
-    const by = (await setting("by")) || view.ctx.session.who;
-    if (await write(view, { mark: leak.mark, what: "finish", step: leak.card.steps[at].code, by })) forward();
+    const here = at, by = (await setting("by")) || view.ctx.session.who;
+    if (await write(view, { mark: leak.mark, what: "finish", step: leak.card.steps[here].code, by })) forward(here);
   }
   /** To the next step once it may be gone to: the record is on the phone, the view may not know it yet. */
-  function forward() {
-    if (at + 1 < leak.card.steps.length) move(at + 1);
+  function forward(/** @type {number} */ from) {
+    if (from + 1 < leak.card.steps.length) move(from + 1);
     else draw();
   }
   function draw() {
@@ -159,7 +165,7 @@ export function leakView(root, first) {
     const done = p.done.get(step.code);
     const timers = timerBlock(view, leak, step);
     closing.push(timers.close);
-    const form = step.hold && !done && view.writes ? holdForm(view, leak, step, forward) : null;
+    const here = at, form = step.hold && !done && view.writes ? holdForm(view, leak, step, () => forward(here)) : null;
     fill(card,
       h("p", { class: "wall-count" }, `Step ${at + 1} of ${leak.card.steps.length}`, step.hold ? h("span", { class: "tag ask" }, icon("stop"), "Hold point") : null),
       h("h2", { id: "step-title", tabindex: -1 }, step.title),
@@ -177,11 +183,13 @@ export function leakView(root, first) {
     if (form) return button("Tick and go on", () => form.requestSubmit(), { class: "button main wall-main" });
     return button("Step done", () => void finished(), { class: "button main wall-main", sign: "yes" });
   }
+  follow();
   draw();
   fill(root, head(first, leak), state, card, doors(first, leak), ownTimer, more(leak, first), thumb);
   return {
     refresh(/** @type {View} */ v) {
       view = v;
+      follow();
       draw();
     },
     close: () => closing.forEach((f) => f()),

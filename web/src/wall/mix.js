@@ -18,7 +18,7 @@ const of = (leak, name, units, suffix) => leak[`${name}_${suffix[units === "us" 
 /** A number as it stands in a field. @param {number|null|undefined} n */
 const shown = (n) => (n === null || n === undefined ? "" : String(Number(n.toFixed(3))));
 
-/** @param {View} view @param {Leak} leak @param {Mix} m @returns {import("./wasm.js").Given} */
+/** @param {View} view @param {Leak} leak @param {Mix} m @returns {import("./calculator.js").Given} */
 function planned(view, leak, m) {
   const us = view.units === "us" ? "gal" : "l";
   return {
@@ -31,6 +31,7 @@ function planned(view, leak, m) {
 /** Fields by what is given and filled. @param {View} view @param {Leak} leak @param {number} given @param {number} part */
 function fieldsFor(view, leak, given, part) {
   const us = view.units === "us", u = view.units;
+  if (given === 1) return [{ name: "need", label: "Mixed volume", unit: us ? "gal" : "l" }];
   if (given === 2) return [{ name: "need", label: "Powder", unit: us ? "lb" : "kg" }];
   const length = { name: "length", label: "Length left", unit: us ? "ft" : "m", value: shown(of(leak, "slot_length", u, ["m", "ft"])) };
   if (part === 2) return [length];
@@ -40,6 +41,9 @@ function fieldsFor(view, leak, given, part) {
     { name: "plug", label: part === 0 ? "Fill with plug" : "Plug in it", unit: size, value: shown(of(leak, "plug", u, ["mm", "in"])) }];
 }
 
+/** A hole or a patch has no slot to measure. @param {View} view @param {Leak} leak */
+const hasSlot = (view, leak) => of(leak, "slot_length", view.units, ["m", "ft"]) > 0 && of(leak, "slot_width", view.units, ["mm", "in"]) > 0;
+
 /** @param {View} view @param {Mix} m */
 function temperatures(view, m) {
   const list = view.day.times.filter((t) => t.material_id === m.material_id && t.pot_s);
@@ -48,7 +52,7 @@ function temperatures(view, m) {
   return h("select", null, h("option", { value: "-1" }, `as planned: ${m.usable}`), list.map((t, i) => h("option", { value: i }, words(t))));
 }
 
-/** @param {import("./wasm.js").Found} a */
+/** @param {import("./calculator.js").Found} a */
 function answerOf(a) {
   const many = a.numbers.batches > 1, t = a.texts;
   const line = (/** @type {string} */ label, /** @type {string} */ value, /** @type {string} */ kind) => h("div", { class: kind }, h("dt", null, label), h("dd", null, value));
@@ -71,7 +75,7 @@ export async function mixView(root, view) {
   const run = await loadCalculator();
   const asked = mixes.findIndex((m) => mixStep(m) === view.ctx.query.get("step"));
   const which = h("select", { change: () => build() }, mixes.map((m, i) => h("option", { value: i, selected: i === asked }, mixName(m))));
-  const how = h("select", { change: () => build() }, h("option", { value: 0 }, "Slot left"), h("option", { value: 2 }, "Powder in the tub"));
+  const how = h("select", { change: () => build() }, hasSlot(view, leak) ? h("option", { value: 0 }, "Slot left") : null, h("option", { value: 2 }, "Powder in the tub"), h("option", { value: 1 }, "Mixed volume"));
   const place = h("div", { class: "stack" }), thumb = h("div", { class: "wall-thumb" }), result = h("div", { class: "wall-result", role: "status" });
 
   function build() {
@@ -87,7 +91,7 @@ export async function mixView(root, view) {
       const typed = {};
       for (const [name, input] of pad.inputs) typed[name] = read(input.value) ?? NaN;
       if (Object.values(typed).some((v) => Number.isNaN(v))) return fill(result, h("p", { class: "muted" }, "Fill in each number."));
-      const a = run({ ...planned(view, /** @type {Leak} */ (leak), m), given, pot_s: time?.pot_s ?? 0, set_s: time?.set_s ?? 0, ...(given === 2 ? { waste: 0 } : {}), ...typed });
+      const a = run({ ...planned(view, /** @type {Leak} */ (leak), m), given, pot_s: time?.pot_s ?? 0, set_s: time?.set_s ?? 0, ...(given === 0 ? {} : { waste: 0 }), ...typed });
       return fill(result, "numbers" in a ? answerOf(a) : h("p", { class: "wall-warn" }, `${a.fault}.`));
     }
     work();

@@ -105,7 +105,9 @@ async function sendAndFetch(job) {
   now.sending = true;
   tell("sending");
   try {
-    for (const each of await jobsWaiting()) await sendJob(each);
+    const jobs = await jobsWaiting();
+    if (jobs.length && !api.session.token) await api.open(); // begun with no signal: a photo need not go twice for want of a token
+    for (const each of jobs) await sendJob(each);
     await fetchRecords(job);
     now.login = false;
     now.trouble = "";

@@ -35,7 +35,7 @@ const words = (/** @type {Timer} */ t) => `${t.mark}: ${t.label} is over`;
 async function notice(t) {
   if (told.has(t.id)) return;
   told.add(t.id);
-  navigator.vibrate?.([600, 200, 600, 200, 600, 200, 1200]);
+  if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.([600, 200, 600, 200, 600, 200, 1200]);
   if (typeof Notification === "undefined" || Notification.permission !== "granted") return;
   const more = { tag: t.id, body: `Ended at ${when(t.ends)}.`, requireInteraction: true, data: `#/job/${encodeURIComponent(t.job)}/wall/${encodeURIComponent(t.mark)}` };
   try {
