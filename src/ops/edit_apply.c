@@ -171,6 +171,7 @@ static status check_plan(editing *e, fault *why) {
     plan *made = NULL;
     fault refused = {0};
     if (!narrow(e, &narrowed)) return fault_memory(why);
+    if (narrowed.n_defects == 0) return OK;
     status code = plan_make(&narrowed, &options, &made, &refused);
     plan_free(made);
     if (code == E_INPUT || code == E_STATE) {
