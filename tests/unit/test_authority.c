@@ -118,6 +118,10 @@ static void test_who_may_read(void **state) {
     authority_free(&a);
     stat(path_of(""), &about);
     assert_int_equal(about.st_mode & 0777, 0700);
+    stat(path_of("authority.pem"), &about);
+    assert_int_equal(about.st_mode & 0777, 0600);
+    stat(path_of("server.pem"), &about);
+    assert_int_equal(about.st_mode & 0777, 0600);
     chmod(path_of("authority.pem"), 0644);
     chmod(path_of(""), 0755);
     a = make(NULL, NOW);
@@ -174,6 +178,20 @@ static void test_damage(void **state) {
     expect_make(NULL, NOW, E_FORMAT, "authority.pem: holds no certificate in PEM");
     put_file(path_of("authority.pem"), a.certificate_pem);
     expect_make(NULL, NOW, E_FORMAT, "authority.pem: holds no private key in PEM");
+    char both[8000];
+    unlink(path_of("authority.pem"));
+    authority b = make(NULL, NOW); /* another authority: the server certificate is its own */
+    assert_string_not_equal(b.fingerprint, a.fingerprint);
+    gnutls_x509_crt_t of = read_certificate(b.der, b.der_length, GNUTLS_X509_FMT_DER);
+    gnutls_x509_crt_t leaf =
+        read_certificate(b.certificate_pem, strlen(b.certificate_pem), GNUTLS_X509_FMT_PEM);
+    assert_int_equal(gnutls_x509_crt_check_issuer(leaf, of), 1);
+    gnutls_x509_crt_deinit(leaf);
+    gnutls_x509_crt_deinit(of);
+    snprintf(both, sizeof both, "%s%s", a.key_pem, b.certificate_pem);
+    put_file(path_of("authority.pem"), both);
+    expect_make(NULL, NOW, E_FORMAT, "authority.pem: its key is not that of its certificate");
+    authority_free(&b);
     expect_make("no such host!", NOW, E_INPUT, "no such host!: is neither a host name nor an address");
     expect_make("a..b", NOW, E_INPUT, "is neither");
     expect_make("[::1", NOW, E_INPUT, "is neither");
@@ -249,6 +267,8 @@ static void expect_answer(unsigned port, const char *line, const char *const par
         if (!strstr(bytes, *p)) fail_msg("%s: no \"%s\" in:\n%.700s", line, *p, bytes);
     assert_null(strstr(bytes, "<script"));
     assert_null(strstr(bytes, "style="));
+    assert_null(strstr(bytes, "<b>/")); /* nothing of an address is markup */
+    assert_null(strstr(bytes, "\"<b>"));
     free(bytes);
 }
 
