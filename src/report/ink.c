@@ -37,6 +37,7 @@ const sheet_style sheet_inks[INK_COUNT] = {
     [INK_ORDER_MIDDLE] = {"order-middle", "PLUG", 7, 0x444444, 0xe3e7ea, 0.18, {0}},
     [INK_ORDER_LATE] = {"order-late", "PLUG", 7, 0x444444, 0xc3cbd2, 0.18, {0}},
     [INK_ORDER_LAST] = {"order-last", "PLUG", 7, 0x111111, 0xffe08a, 0.6, {0}},
+    [INK_NOW] = {"now", "PLUG", 7, 0x111111, -1, 1, {0}},
     [INK_ARROW] = {"arrow", "PLUG", 7, 0x222222, -1, 0.35, {0}},
     [INK_GRID] = {"grid", "SCALE", 8, 0xcccccc, -1, 0.12, {0}},
     [INK_FLOW_FIRST] = {"flow-first", "SCALE", 4, 0x0072b2, -1, 0.45, {0}},

@@ -44,6 +44,7 @@ typedef enum {
     INK_ORDER_MIDDLE,
     INK_ORDER_LATE,
     INK_ORDER_LAST,
+    INK_NOW, /* the segment closed just now */
     INK_ARROW,
     INK_GRID,
     INK_FLOW_FIRST,

@@ -33,6 +33,10 @@ status report_svg(const plan *p, size_t face, text *out, fault *why);
  * it has no order, with the reason. */
 status report_plane_svg(const plan *p, size_t plane, text *out, fault *why);
 
+/* The slot of one crack plane (index in the plan) with the first `closed` steps of its order done:
+ * order_figure.h. E_INPUT: no such plane, no such step; E_STATE: it has no order, with the reason. */
+status report_order_svg(const plan *p, size_t plane, size_t closed, text *out, fault *why);
+
 /* All faces side by side at true size, in millimetres or, for a US job, inches; same drawing as the PDF. */
 status report_dxf(const plan *p, text *out, fault *why);
 
