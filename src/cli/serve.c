@@ -100,6 +100,7 @@ int cli_serve(int argc, char **argv) {
         fputs(text_get(&greeting), stdout);
         fflush(stdout);
         sigwait(&stops, &signal_number);
+        pthread_sigmask(SIG_UNBLOCK, &stops, NULL); /* a second signal does not wait for what runs */
     }
     text_free(&greeting);
     web_server_stop(server);
