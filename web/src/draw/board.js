@@ -131,7 +131,7 @@ export class Board {
     const extent = boundingExtent(face.outline);
     const room = Math.max(extent[2] - extent[0], extent[3] - extent[1]) * 0.02;
     const narrow = size[0] < 600;
-    this.view.fit(buffer(extent, room), { padding: narrow ? [52, 58, 76, 58] : [56, 72, 80, 72], duration });
+    this.view.fit(buffer(extent, room), { padding: narrow ? [46, 58, 56, 58] : [56, 72, 80, 72], duration });
     this.whole = duration ? null : { resolution: this.view.getResolution(), center: String(this.view.getCenter()) };
   }
 
