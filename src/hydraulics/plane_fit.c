@@ -6,9 +6,15 @@
 typedef struct {
     const plane_input *in;
     const plane_mesh *as_given;
-    const double *uncut_m3_s; /* of the uncut plane at factor 1, 0 where the reading is as given */
-    bool any_as_given;
+    const double
+        *unit_m3_s; /* of a plane that carries no tube, at factor 1; 0 where the reading is bent by one */
+    bool any_bent;
 } fitting;
+
+/* A tube bends the flow; without one it goes with the factor, and one solution serves. */
+static bool is_bent(const plane_input *in, const plane_measured *at) {
+    return at->as_given && in->reliefs_n > 0;
+}
 
 /* Of the whole reading, whatever panels it lies on. */
 static double model_flow_m3_s(const plane_state *s, const plane_measured *at) {
@@ -19,32 +25,36 @@ static double model_flow_m3_s(const plane_state *s, const plane_measured *at) {
 
 static status flows_at(const fitting *f, double factor, double *flow_m3_s, fault *why) {
     plane_state s;
-    arena *scratch = f->any_as_given ? arena_new() : NULL;
+    arena *scratch = f->any_bent ? arena_new() : NULL;
     status code = OK;
-    if (f->any_as_given)
+    if (f->any_bent)
         code = scratch ? plane_state_solve(f->in, f->as_given, factor, scratch, &s, why) : fault_memory(why);
     for (size_t i = 0; i < f->in->measured_n && code == OK; i++) {
         const plane_measured *at = &f->in->measured[i];
-        flow_m3_s[i] = at->as_given ? model_flow_m3_s(&s, at) : factor * f->uncut_m3_s[i];
+        flow_m3_s[i] = is_bent(f->in, at) ? model_flow_m3_s(&s, at) : factor * f->unit_m3_s[i];
     }
     arena_free(scratch);
     return code;
 }
 
-/* The uncut plane carries no tube, so its flows go with the factor and one solution serves. */
+/* Readings that go with the factor, on a mesh solved once at factor 1: those of the plane as given, or the uncut ones. */
+static status solve_unit(const plane_input *in, const plane_mesh *m, bool as_given, double *flow_m3_s,
+                         fault *why) {
+    plane_state s;
+    arena *scratch = arena_new();
+    status code = scratch ? plane_state_solve(in, m, 1, scratch, &s, why) : fault_memory(why);
+    for (size_t i = 0; i < in->measured_n && code == OK; i++)
+        if (in->measured[i].as_given == as_given) flow_m3_s[i] = model_flow_m3_s(&s, &in->measured[i]);
+    arena_free(scratch);
+    return code;
+}
+
 static status solve_uncut(const plane_input *in, double *flow_m3_s, fault *why) {
     const plane_mesh_options options = {.levels = PLANE_LEVELS, .uncut = true};
     plane_mesh *m = NULL;
-    plane_state s;
-    bool any = false;
-    for (size_t i = 0; i < in->measured_n; i++) any |= !in->measured[i].as_given;
-    if (!any) return OK;
     arena *scratch = arena_new();
-    if (!scratch) return fault_memory(why);
-    status code = plane_mesh_build(in, &options, scratch, &m, why);
-    if (code == OK) code = plane_state_solve(in, m, 1, scratch, &s, why);
-    for (size_t i = 0; i < in->measured_n && code == OK; i++)
-        if (!in->measured[i].as_given) flow_m3_s[i] = model_flow_m3_s(&s, &in->measured[i]);
+    status code = scratch ? plane_mesh_build(in, &options, scratch, &m, why) : fault_memory(why);
+    if (code == OK) code = solve_unit(in, m, false, flow_m3_s, why);
     arena_free(scratch);
     return code;
 }
@@ -83,12 +93,17 @@ static status iterate(const fitting *f, double *factor, double *residual, arena 
 
 status plane_fit(const plane_input *in, const plane_mesh *as_given, double *factor, double *residuals_m3_s,
                  arena *memory, fault *why) {
-    double *uncut = arena_get(memory, in->measured_n, sizeof *uncut);
-    fitting f = {.in = in, .as_given = as_given, .uncut_m3_s = uncut};
-    if (!uncut) return fault_memory(why);
-    for (size_t i = 0; i < in->measured_n; i++) f.any_as_given |= in->measured[i].as_given;
-    status code = solve_uncut(in, uncut, why);
+    double *unit = arena_get(memory, in->measured_n, sizeof *unit);
+    fitting f = {.in = in, .as_given = as_given, .unit_m3_s = unit};
+    bool uncut = false, straight = false;
+    status code = unit ? OK : fault_memory(why);
+    for (size_t i = 0; i < in->measured_n; i++) {
+        f.any_bent |= is_bent(in, &in->measured[i]);
+        uncut |= !in->measured[i].as_given;
+        straight |= in->measured[i].as_given && !is_bent(in, &in->measured[i]);
+    }
+    if (code == OK && uncut) code = solve_uncut(in, unit, why);
+    if (code == OK && straight) code = solve_unit(in, as_given, true, unit, why);
     *factor = 0.25; /* where the search begins: our default factor */
-    if (code == OK) code = iterate(&f, factor, residuals_m3_s, memory, why);
-    return code;
+    return code == OK ? iterate(&f, factor, residuals_m3_s, memory, why) : code;
 }

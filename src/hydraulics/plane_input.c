@@ -338,6 +338,10 @@ static status check_questions(const plane_input *in, fault *why) {
     return code;
 }
 
+status plane_stopped(const atomic_bool *stop, fault *why) {
+    return stop && atomic_load(stop) ? fault_set(why, E_STATE, "stopped") : OK;
+}
+
 status plane_check(const plane_input *in, fault *why) {
     static const double mesh_mm[] = {PLANE_FINEST_M * 1e3, PLANE_COARSEST_M * 1e3}, factor[] = {1e-6, 1},
                         temperature[] = {WATER_COLDEST_C, WATER_WARMEST_C};

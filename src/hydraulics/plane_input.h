@@ -7,6 +7,8 @@
 #include "core/json_in.h" /* maybe */
 #include "hydraulics/relief.h"
 
+#include <stdatomic.h>
+
 #define PLANE_SHORTEST_M 1e-4 /* a stretch, the way between stations, a part left of the wall; our limit */
 #define PLANE_FINEST_M 0.0005
 #define PLANE_COARSEST_M 10.0
@@ -82,8 +84,12 @@ typedef struct {
     const plane_point *heads;
     size_t panels_n, joins_n, reliefs_n, measured_n, report_n, heads_n;
     double memory_limit_bytes; /* 0: our default, PLANE_MEMORY_BYTES */
+    const atomic_bool *stop;   /* NULL, or set from another thread: E_STATE "stopped" soon */
 } plane_input;
 #define PLANE_MEMORY_BYTES 4e9
+
+/* E_STATE "stopped" once another thread has set it; NULL never is. */
+status plane_stopped(const atomic_bool *stop, fault *why);
 
 /* Only the check that plane_solve begins with: E_INPUT names the item, the value and the limit
  * ("panels[0].stations[2].width_mm: ..."). */

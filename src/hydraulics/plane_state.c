@@ -249,7 +249,8 @@ status plane_state_solve(const plane_input *in, const plane_mesh *m, double flow
     status code = w ? allocate(&s, w, memory, why) : fault_memory(why);
     if (code == OK) code = start(&s, w, why);
     for (; code == OK && s.passes < PASSES && !s.settled; s.passes++) {
-        code = solve_pass(&s, w, why);
+        code = plane_stopped(in->stop, why);
+        if (code == OK) code = solve_pass(&s, w, why);
         if (code == OK) s.settled = change_sides(&s, w) == 0;
     }
     *out = s;

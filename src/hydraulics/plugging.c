@@ -15,6 +15,14 @@
 
 #define TELL_SHARE 1e-3 /* of the first flow: less than that beyond the shut slot is not told (our choice) */
 
+/* Where coarse model, search, fine model, walks and pictures begin in the progress of a run: shares of its time on planes
+ * of 4 to 153 segments, rounded. */
+#define FIT_TO 0.30
+#define SEARCH_FROM 0.45
+#define SEARCH_TO 0.60
+#define WALK_FROM 0.75
+#define WALK_TO 0.95
+
 /* One run: the plane without reliefs, the slot in segments, the reliefs there may be. */
 typedef struct {
     const plugging_input *in;
@@ -27,12 +35,18 @@ typedef struct {
     arena *memory, *scratch;
     fault *why;
     plugging_result *out;
-    bool unsettled; /* when all is shut */
+    bool unsettled;        /* when all is shut */
+    size_t walks, walks_n; /* done, and to be done at most */
 } run;
 
 const char *plugging_order_name(plugging_order order) {
     static const char *const names[PLUGGING_ORDERS] = {"least-first", "inward", "computed"};
     return order < PLUGGING_ORDERS ? names[order] : "";
+}
+
+void plugging_tell(const plugging_span *span, double part) {
+    if (span->in && span->in->progress)
+        span->in->progress(span->in->progress_to, span->from + part * (span->to - span->from));
 }
 
 static status range(fault *why, const char *name, double shown, double low, double high) {
@@ -79,8 +93,17 @@ status plugging_fit(const plugging_input *in, arena *scratch, double *factor, fa
     if (in->plane.measured_n == 0) return OK;
     double *residuals = arena_get(scratch, in->plane.measured_n, sizeof *residuals);
     if (!residuals) return fault_memory(why);
-    status code = plane_mesh_build(&in->plane, &options, scratch, &mesh, why);
+    status code = plane_stopped(in->plane.stop, why);
+    if (code == OK) code = plane_mesh_build(&in->plane, &options, scratch, &mesh, why);
     return code == OK ? plane_fit(&in->plane, mesh, factor, residuals, scratch, why) : code;
+}
+
+status plugging_flow_factor(const plugging_input *in, double *factor, fault *why) {
+    status code = plugging_check(in, why);
+    arena *scratch = code == OK ? arena_new() : NULL;
+    if (code == OK) code = scratch ? plugging_fit(in, scratch, factor, why) : fault_memory(why);
+    arena_free(scratch);
+    return code;
 }
 
 static double slot_depth_m(const plane_panel *p, double from_m, double to_m) {
@@ -168,8 +191,11 @@ static status look_round(run *r, plugging_search_result *found) {
     if (named_only && (r->fixed || r->reliefs_n == 0)) return OK;
     status code = plugging_model_make(&options, r->scratch, &coarse, r->why);
     if (code != OK) return code;
-    plugging_search_options search = {&coarse, r->fixed, named_only ? 0 : r->in->reliefs_allowed,
-                                      r->in->washout_m2_s};
+    plugging_search_options search = {&coarse,
+                                      r->fixed,
+                                      named_only ? 0 : r->in->reliefs_allowed,
+                                      r->in->washout_m2_s,
+                                      {r->in, SEARCH_FROM, SEARCH_TO}};
     code = plugging_search(&search, r->scratch, found, r->why);
     if (named_only) found->n = 0;
     plugging_model_free(&coarse);
@@ -213,11 +239,20 @@ static status shut_all(run *r, const plugging_model *m, plugging_site *site) {
     return code;
 }
 
+/* Walk one order, the next stretch of the progress. */
+static status walk(run *r, plugging_site *site, plugging_order order, const size_t *given,
+                   plugging_outcome *out) {
+    double width = (WALK_TO - WALK_FROM) / (double)r->walks_n;
+    double from = WALK_FROM + width * (double)r->walks++;
+    site->walk = (plugging_span){r->in, from, from + width};
+    return plugging_walk(site, order, given, r->memory, out, r->why);
+}
+
 /* Judge one more order; the better of it and *best stays. */
-static status challenge(run *r, const plugging_site *site, plugging_order order, const size_t *given,
+static status challenge(run *r, plugging_site *site, plugging_order order, const size_t *given,
                         plugging_outcome *best) {
     plugging_outcome other;
-    status code = plugging_walk(site, order, given, r->memory, &other, r->why);
+    status code = walk(r, site, order, given, &other);
     if (code != OK) return code;
     plugging_measure now = plugging_measure_of(&other), was = plugging_measure_of(best);
     if (best->steps_n == 0 || plugging_better(&now, &was)) *best = other;
@@ -231,11 +266,12 @@ static status judge(run *r, const plugging_search_result *found, plugging_site *
     plugging_outcome *orders = r->out->orders, named[PLUGGING_COMPUTED];
     status code = number ? OK : fault_memory(r->why);
     site->number = number;
+    r->walks_n = PLUGGING_COMPUTED + found->n + 1;
     site->reliefs_n = r->fixed ? r->reliefs_n : found->worst >= 0;
     for (size_t i = 0; i < site->reliefs_n && code == OK; i++) number[i] = r->fixed ? i : at[found->worst];
     for (int o = 0; o < PLUGGING_COMPUTED && code == OK; o++) {
         if (!r->in->wanted[o] && !r->in->wanted[PLUGGING_COMPUTED]) continue;
-        code = plugging_walk(site, (plugging_order)o, NULL, r->memory, &named[o], r->why);
+        code = walk(r, site, (plugging_order)o, NULL, &named[o]);
         if (r->in->wanted[o] && code == OK) orders[o] = named[o];
     }
     if (code != OK || !r->in->wanted[PLUGGING_COMPUTED]) return code;
@@ -346,6 +382,7 @@ static status run_all(run *r) {
     plane_relief *chosen;
     size_t chosen_n, *at;
     status code = prepare(r);
+    plugging_tell(&(plugging_span){r->in, 0, 1}, FIT_TO);
     if (code == OK) code = look_round(r, &found);
     if (code == OK) code = choose_reliefs(r, &found, &chosen, &chosen_n, &at);
     if (code != OK) return code;
@@ -359,6 +396,7 @@ static status run_all(run *r) {
     code = plugging_model_make(&options, r->scratch, &fine, r->why);
     if (code != OK) return code;
     plugging_site site = {.m = &fine, .washout_m2_s = r->in->washout_m2_s};
+    plugging_tell(&(plugging_span){r->in, WALK_FROM, 1}, 0);
     r->out->unknowns = (size_t)fine.unknowns;
     r->out->kept = (size_t)fine.kept_n;
     code = keep_lines(r, &fine);
@@ -372,6 +410,7 @@ static status run_all(run *r) {
     if (code == OK) code = tell_orders(r);
     if (code == OK && r->in->picture_nx > 0) code = plugging_draw(&fine, r->in, r->memory, r->out, r->why);
     plugging_model_free(&fine);
+    if (code == OK) plugging_tell(&(plugging_span){r->in, 0, 1}, 1);
     return code;
 }
 

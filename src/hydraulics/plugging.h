@@ -41,6 +41,9 @@ typedef struct {
     bool wanted[PLUGGING_ORDERS];
     int picture_nx,
         picture_ny; /* points of the pictures' head fields a panel, each at least 2; 0: no pictures */
+    void (*progress)(void *to,
+                     double part); /* NULL, or told how much of the run is done, 0 to 1, never less */
+    void *progress_to;
 } plugging_input;
 
 typedef struct {
@@ -90,11 +93,14 @@ typedef struct {
 
 const char *plugging_order_name(plugging_order order); /* "least-first", "inward", "computed" */
 
-/* Only the check that both begin with. */
+/* The flow factor of the plane: given, or the one that fits its measured flows. Milliseconds. Errors as plugging_run. */
+status plugging_flow_factor(const plugging_input *in, double *factor, fault *why);
+
+/* Only the check that they begin with. */
 status plugging_check(const plugging_input *in, fault *why);
 
-/* Check, condense, run. All of *out lives in `memory`. E_INPUT names the value; E_MEMORY; *out is zeroed on
- * error. */
+/* Check, condense, run. All of *out lives in `memory`. E_INPUT names the value; E_STATE when stopped; E_MEMORY; *out is
+ * zeroed on error. */
 status plugging_run(const plugging_input *in, arena *memory, plugging_result *out, fault *why);
 
 /* How far the seal over a slot must run on past both its ends along the dry face, all shut, until no more

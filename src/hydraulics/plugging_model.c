@@ -127,6 +127,7 @@ static status condense(plugging_model *m, const bool *held, const bool *reached,
     m->stiffness = mem_get((size_t)m->kept_n * sizeof(double), (size_t)m->kept_n);
     if (!m->whole_load || !m->load || !m->stiffness) return fault_memory(why);
     status code = plane_assemble(m->mesh, m->equation, m->unknowns, m->held_m, &m->whole, m->whole_load, why);
+    if (code == OK) code = plane_stopped(m->plane->stop, why);
     if (code == OK) code = sparse_condense(&m->whole, rows, m->kept_n, m->whole_load, 1, &m->condensed, why);
     if (code != OK) return code;
     dense_square(m->condensed.lower, m->kept_n, m->kept_n, m->stiffness);
@@ -139,6 +140,7 @@ static status make(plugging_model *m, const plugging_model_options *o, arena *me
     if (!m->lines) return fault_memory(why);
     plane_mesh_options options = {.levels = o->levels, .lines = m->lines, .lines_n = m->lines_n};
     status code = plane_mesh_build(o->plane, &options, memory, &m->mesh, why);
+    if (code == OK) code = plane_stopped(m->plane->stop, why);
     if (code != OK) return code;
     size_t dofs = (size_t)m->mesh->dofs;
     bool *held = arena_get(memory, dofs, sizeof *held), *reached = arena_get(memory, dofs, sizeof *reached);

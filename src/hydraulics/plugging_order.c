@@ -176,7 +176,10 @@ static status walk_all(walk *w, arena *scratch, arena *memory, plugging_outcome 
     plugging_start from = {site->number, site->reliefs_n, NULL};
     status code = plugging_state_new(site->m, &from, scratch, &w->state, why);
     if (code == OK) out->start_m3_s = plugging_state_total_m3_s(w->state);
-    for (size_t i = 0; i < cut->n && code == OK; i++) code = step(w, i, out, why);
+    for (size_t i = 0; i < cut->n && code == OK; i++) {
+        code = step(w, i, out, why);
+        if (code == OK) plugging_tell(&site->walk, (double)(i + 1) / (double)cut->n);
+    }
     return code;
 }
 

@@ -9,6 +9,13 @@
 
 #define PLUGGING_TIE_M 1e-6 /* places nearer than this are one */
 
+/* A stretch of the progress of a run; plugging_tell says how much of the stretch is done, 0 to 1. */
+typedef struct {
+    const plugging_input *in; /* NULL: nobody asks */
+    double from, to;
+} plugging_span;
+void plugging_tell(const plugging_span *span, double part);
+
 /* ---- the slot cut in segments (plugging_cut.c) ---- */
 
 /* A chain is a stretch of slot without a gap; its segments follow one another. */
@@ -128,6 +135,7 @@ typedef struct {
     size_t reliefs_n;
     double washout_m2_s;
     double shut_back_head_m, shut_m3_s; /* all closed, tubes too: the same for every order */
+    plugging_span walk;                 /* of the next walk */
 } plugging_site;
 
 /* Close segment after segment as `order` says; `given` (of ordinary segments) is read for PLUGGING_COMPUTED.
@@ -169,6 +177,7 @@ typedef struct {
     bool fixed;
     size_t allowed;
     double washout_m2_s;
+    plugging_span span;
 } plugging_search_options;
 status plugging_search(const plugging_search_options *o, arena *memory, plugging_search_result *out,
                        fault *why);

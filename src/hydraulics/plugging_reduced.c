@@ -115,7 +115,8 @@ status reduced_make(const plugging_state *open, const plugging_state *shut, aren
     for (size_t i = 0; i < m->mesh->sides_n; i++)
         for (int k = 0; k < 3 && open->part[i] != SIDE_OTHER; k++)
             if (m->index[m->mesh->sides[i].dof[k]] >= 0) on_face[m->index[m->mesh->sides[i].dof[k]]] = true;
-    for (size_t row = 0; row < out->n; row++) {
+    for (size_t row = 0; row < out->n && code == OK; row++) {
+        code = plane_stopped(m->plane->stop, why);
         pattern p = {weight, 0};
         memset(weight, 0, kept * sizeof *weight);
         if (row < out->segments)
@@ -124,13 +125,15 @@ status reduced_make(const plugging_state *open, const plugging_state *shut, aren
             hole_pattern(m, row - out->segments, on_face, &p);
         take_pattern(shut, &p, row, forward + row * kept, out);
     }
-    for (size_t a = 0; a < out->n; a++)
+    for (size_t a = 0; a < out->n && code == OK; a++) {
+        code = plane_stopped(m->plane->stop, why);
         for (size_t b = 0; b <= a; b++) {
             const double *x = forward + a * kept, *y = forward + b * kept;
             double sum = 0;
             for (int i = 0; i < shut->free_n; i++) sum += x[i] * y[i];
             out->drop[a + out->n * b] = out->drop[b + out->n * a] = sum / m->flow_factor;
         }
+    }
     for (size_t r = 0; r < m->reliefs_n && code == OK; r++)
         code = add_tube(m, r, out->segments + r, out, why);
     return code;

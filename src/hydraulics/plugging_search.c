@@ -41,6 +41,7 @@ typedef struct {
     edge *edges;
     size_t nodes_n, edges_n;
     bool cut_short, failed;
+    const atomic_bool *stop;
 } graph;
 
 static plugging_measure after(const graph *g, const plugging_measure *before, const edge *e) {
@@ -132,8 +133,11 @@ static status find_order(graph *g, plugging_found *out, arena *memory, fault *wh
     if (!flow_m3_s || !out->order || find_or_add(g, 0, NULL, g->cut->n) < 0) return fault_memory(why);
     g->nodes[0].reached = true;
     for (size_t k = 0; k < ordinary; k++) {
-        for (size_t i = level; i < next && !g->failed; i++)
+        for (size_t i = level; i < next && !g->failed; i++) {
+            status code = plane_stopped(g->stop, why);
+            if (code != OK) return code;
             if (g->nodes[i].kept) expand(g, i, next, flow_m3_s);
+        }
         if (g->failed) return fault_memory(why);
         thin(g, next);
         level = next;
@@ -168,6 +172,7 @@ static status try_reliefs(hunt *h, const size_t *number, size_t reliefs_n, size_
                .reliefs_n = reliefs_n,
                .most = most,
                .washout_m2_s = h->o->washout_m2_s,
+               .stop = m->plane->stop,
                .memory = arena_new()};
     *found = (plugging_found){.reliefs_n = h->o->fixed ? 0 : reliefs_n};
     for (size_t k = 0; k < found->reliefs_n; k++) found->number[k] = number[k];
@@ -225,6 +230,11 @@ static status add_relief(hunt *h, const plugging_found *base, bool *worth) {
         plugging_found found;
         for (size_t i = 0; i < base->reliefs_n; i++)
             number[i] = base->number[i], there |= number[i] == h->ranked[k];
+        plugging_span span = h->o->span;
+        double width = (span.to - span.from) / (double)h->o->allowed;
+        span.from += width * (double)base->reliefs_n;
+        span.to = span.from + width;
+        plugging_tell(&span, (double)k / (double)tried);
         if (there) continue;
         number[base->reliefs_n] = h->ranked[k];
         status code = try_reliefs(h, number, base->reliefs_n + 1, few ? FEWER_KEPT : KEPT, &found);

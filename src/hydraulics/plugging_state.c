@@ -283,7 +283,8 @@ static status settle(plugging_state *s, fault *why) {
         seen[pass] = fingerprint(s);
         for (int i = 0; i < pass; i++) only_close |= seen[i] == seen[pass];
         only_close |= pass >= FREE_PASSES;
-        status code = solve_pass(s, why);
+        status code = plane_stopped(s->m->plane->stop, why);
+        if (code == OK) code = solve_pass(s, why);
         if (code != OK) return code;
         if (change_sides(s, only_close) == 0) return OK;
     }

@@ -423,7 +423,7 @@ static void search_against_all(const seven *c, const plane_relief *reliefs, size
     assert_int_equal(plugging_state_new(&m, &(plugging_start){0}, memory, &open, &why), OK);
     assert_int_equal(plugging_state_new(&m, &(plugging_start){.closed = closed}, memory, &shut, &why), OK);
     assert_int_equal(reduced_make(open, shut, memory, &r, &why), OK);
-    plugging_search_options o = {&m, fixed, 1, c->washout_m2_s};
+    plugging_search_options o = {&m, fixed, 1, c->washout_m2_s, {0}};
     assert_int_equal(plugging_search(&o, memory, &found, &why), OK);
     assert_true(found.exact);
     for (size_t k = 0; k < (fixed ? 1 : n); k++) {
