@@ -1,6 +1,6 @@
 #include "repair/design.h"
 
-#include "hydraulics/relief.h"
+#include "hydraulics/plugging.h"
 #include "hydraulics/water.h"
 #include "repair/plug.h"
 
@@ -27,10 +27,9 @@ static const double PATCH_DEPTH_M = 0.050; /* honeycomb, our default */
 static const double RELIEF_FLOW_M3_S = 1.0 / 60000,
                     RELIEF_FLOW_M2_S = 10.0 / 60000; /* 1 l/min; 10 l/min a metre, our default */
 static const double RELIEF_BELOW_M = 0.020;          /* at least this much deeper than the cut, our default */
-static const double RELIEF_LEAVES = 0.10;            /* head left behind the plug, our default */
-static const double RELIEF_BORES_M[] = {0.010, 0.013, 0.016, 0.020,
-                                        0.025, 0.032, 0.040}; /* stocked tubes, our default */
-static const double RELIEF_USUAL_M = 0.020;                   /* where the flow is not known, our default */
+static const double TUBE_LENGTH_M = 0.5;             /* our default */
+
+const double design_tubes_m[DESIGN_TUBES] = {0.010, 0.013, 0.016, 0.020, 0.025, 0.032, 0.040};
 
 typedef struct {
     const survey *s;
@@ -326,25 +325,29 @@ static double worst_chainage(const leak_water *leak) {
     return leak->stations[worst].chainage_m;
 }
 
+relief_tube design_tube(double bore_m, double temperature_c) {
+    return (relief_tube){.bore_m = bore_m,
+                         .length_m = TUBE_LENGTH_M,
+                         .roughness_m = PLUGGING_ROUGHNESS_M,
+                         .entry_loss = PLUGGING_ENTRY_LOSS,
+                         .exit_loss = PLUGGING_EXIT_LOSS,
+                         .temperature_c = temperature_c};
+}
+
 /* The smallest stocked bore that leaves little head; the largest when none does. */
 static status choose_bore(sizing *z, design_relief *relief, double flow_m3_s, double head_m) {
     relief_result r = {0};
     status code = OK;
-    for (size_t i = 0; code == OK && i < sizeof RELIEF_BORES_M / sizeof *RELIEF_BORES_M; i++) {
-        relief_tube tube = {.bore_m = RELIEF_BORES_M[i],
-                            .length_m = 0.5,
-                            .roughness_m = 1.5e-6,
-                            .entry_loss = 0.8,
-                            .exit_loss = 1.0,
-                            .temperature_c = z->leak->water_c};
+    for (int i = 0; code == OK && i < DESIGN_TUBES; i++) {
+        relief_tube tube = design_tube(design_tubes_m[i], z->leak->water_c);
         code = relief_balance(&tube, flow_m3_s / head_m, head_m, &r, z->why);
-        relief->bore_m = RELIEF_BORES_M[i];
+        relief->bore_m = tube.bore_m;
         relief->flow_m3_s = (maybe){true, r.flow_m3_s};
         relief->back_head_m = (maybe){true, r.back_head_m};
-        if (r.back_head_m <= RELIEF_LEAVES * head_m) break;
+        if (r.back_head_m <= DESIGN_TUBE_LEAVES * head_m) break;
     }
     relief->reason =
-        r.back_head_m <= RELIEF_LEAVES * head_m
+        r.back_head_m <= DESIGN_TUBE_LEAVES * head_m
             ? "the smallest stocked bore that leaves at most a tenth of the head behind the plug"
             : "even the largest stocked bore leaves more than a tenth of the head: set a second tube";
     return code;
@@ -380,7 +383,7 @@ static status size_relief(sizing *z) {
     relief->wanted = true;
     relief->at_m = worst_chainage(leak);
     relief->depth_m = relief_depth(z);
-    relief->bore_m = RELIEF_USUAL_M;
+    relief->bore_m = DESIGN_TUBE_USUAL_M;
     relief->reason = "water runs but was not measured: the usual bore, to be checked after measuring";
     for (size_t i = 0; i < leak->defect->n_stations; i++) {
         const survey_station *st = &leak->defect->stations[i];

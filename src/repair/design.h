@@ -10,12 +10,20 @@
 #define STANCH_REPAIR_DESIGN_H
 
 #include "diagnose/method.h"
+#include "hydraulics/relief.h"
 #include "repair/plug.h"
 
 #define DESIGN_SLOT_WIDTH_M 0.025   /* common practice */
 #define DESIGN_SLOT_DEPTH_M 0.037   /* common practice */
 #define DESIGN_BAND_M 0.150         /* coat each side of the slot's edge, common practice */
 #define DESIGN_RELIEF_DEPTH_M 0.085 /* common practice 75-100 mm */
+
+/* Relief tubes, for the design and for the crack planes (our defaults). */
+#define DESIGN_TUBE_USUAL_M 0.020
+#define DESIGN_TUBE_LEAVES 0.10 /* of the head, at most, behind the plug */
+enum { DESIGN_TUBES = 7 };
+extern const double design_tubes_m[DESIGN_TUBES]; /* stocked bores, the smallest first */
+relief_tube design_tube(double bore_m, double temperature_c);
 
 /* Why the slot has its depth; the deepest reason counts. */
 typedef enum { DEPTH_TRADE, DEPTH_STRONG_FLOW, DEPTH_PLUG, DEPTH_STEEL } design_depth_reason;
