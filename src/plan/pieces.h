@@ -22,6 +22,24 @@ void plan_mix_json(json_out *o, const plan *p, size_t leak, takeoff_step step);
 /* The same with what a calculator needs: recipe, volume and batch_volume. */
 void plan_mix_recipe_json(json_out *o, const takeoff_mix *mix);
 
+/* Members of leak i in the list of leaks: mark, kind, face, seen, flow, flow_basis, head, method, slot, depth, holds,
+ * scan_first. Flow as on the job sheet, small ones with more digits; a text is "" where there is no such figure; holds is
+ * true where nothing has to. */
+void plan_leak_line_json(json_out *o, const plan *p, size_t leak);
+
+/* Member "findings": those of the mark and of the site, or all when mark is NULL. */
+void plan_findings_json(json_out *o, const plan *p, const char *mark);
+
+/* Member "quantities" [{"label", "value"}] of the job. */
+void plan_quantities_json(json_out *o, const plan *p);
+
+/* Member "orders": what to buy. packs and left are "" where there is a problem, problem is "" where there is none. */
+void plan_orders_json(json_out *o, const plan *p);
+
+/* Member "plane" of leak i: null where no plane was asked for or the leak is no leaking line; orders and steps are empty
+ * where there is a problem (why_not), or where only the steady plane was asked for. */
+void plan_plane_json(json_out *o, const plan *p, size_t leak);
+
 /* Member "stations" [{"at", "cover", "bar"}] as texts; cover null where it is not known. */
 void plan_stations_json(json_out *o, const plan *p, size_t leak);
 
