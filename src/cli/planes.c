@@ -9,10 +9,10 @@ status planes_read(const char *word, ops_plan_request *out, fault *why) {
     setenv("OPENBLAS_NUM_THREADS", "1", 0);
     setenv("OMP_NUM_THREADS", "1", 0);
     long processors = sysconf(_SC_NPROCESSORS_ONLN);
-    *out = (ops_plan_request){.planes = true,
+    *out = (ops_plan_request){.planes = PLANES_RUN,
                               .threads = processors > 0 && processors < 1000 ? (int)processors : 1};
     if (!word || strcmp(word, "on") == 0) return OK;
-    out->planes = false;
+    out->planes = PLANES_OFF;
     if (strcmp(word, "off") == 0) return OK;
     return fault_set(why, E_INPUT, "--planes is %.60s; it must be on or off", word);
 }

@@ -48,7 +48,7 @@ static status add_answer(survey *s, const ops_answer_request *r, fault *why) {
 status ops_answer(const char *path, const ops_answer_request *request, const ops_actor *actor, fault *why) {
     store *job = NULL;
     ops_job found = {0};
-    const ops_plan_request request_planes = {.planes = true, .threads = 1};
+    const ops_plan_request request_planes = {.planes = PLANES_RUN, .threads = 1};
     status code = check_texts(request, why);
     if (code == OK) code = store_open(path, false, &job, why);
     if (code == OK) code = store_begin(job, why);

@@ -49,11 +49,16 @@ static status load_planes(store *from, const survey *s, plan_known_plane **list,
 }
 
 status job_plan(store *from, const ops_plan_request *request, ops_job *out, fault *why) {
-    plan_options options = {.planes = request->planes, .threads = request->threads};
+    plan_options options = {.planes = request->planes,
+                            .threads = request->threads,
+                            .stop = request->stop,
+                            .progress = request->progress,
+                            .progress_to = request->progress_to};
     plan_known_plane *known = NULL;
     *out = (ops_job){0};
     status code = job_load(from, &out->survey, why);
-    if (code == OK && request->planes) code = load_planes(from, out->survey, &known, &options.n_known, why);
+    if (code == OK && request->planes != PLANES_OFF)
+        code = load_planes(from, out->survey, &known, &options.n_known, why);
     options.known = known;
     if (code == OK) code = plan_make(out->survey, &options, &out->plan, why);
     if (code != OK) ops_job_free(out);

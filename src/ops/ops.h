@@ -52,9 +52,13 @@ extern const char *const ops_export_words[EXPORT_COUNT];
 /* The job in one format, appended to *out. */
 status ops_export(const char *path, ops_export_format format, text *out, fault *why);
 
+/* Stored crack planes are taken where their inputs are the same. */
 typedef struct {
-    bool planes; /* run the crack planes, or take the stored ones whose inputs are the same */
-    int threads; /* for the planes */
+    plan_planes planes;
+    int threads;             /* for the planes */
+    const atomic_bool *stop; /* as in plan_options: E_STATE "stopped", and nothing is kept */
+    void (*progress)(void *to, double part, const char *saying);
+    void *progress_to;
 } ops_plan_request;
 
 /* Plan the job and keep each stage's result with its inputs' hash. */

@@ -54,7 +54,7 @@ static status fill_results(const plan *p, store_result *rows, size_t *n, fault *
 static status fill_planes(const plan *p, store_result *rows, size_t *n, fault *why) {
     for (size_t i = 0; i < p->n_planes; i++) {
         const plan_plane *plane = &p->planes[i];
-        if (!plane->fresh) continue;
+        if (!plane->fresh || plane->steady) continue;
         text bytes = {0};
         plan_write_plane(plane, &bytes);
         const char *body = bytes.failed ? NULL : arena_copy(p->memory, text_get(&bytes));
@@ -77,6 +77,7 @@ status ops_plan(const char *path, const ops_plan_request *request, ops_job *out,
             arena_get(out->plan->memory, 4 * out->plan->n_leaks + 3 + out->plan->n_planes, sizeof *rows);
         code = rows ? fill_results(out->plan, rows, &n, why) : fault_memory(why);
         if (code == OK) code = fill_planes(out->plan, rows, &n, why);
+        if (code == OK) code = plane_stopped(request->stop, why);
         if (code == OK) code = store_save_results(job, rows, n, why);
     }
     store_close(job);

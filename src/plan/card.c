@@ -199,7 +199,7 @@ static const char *hold_text(const writing *w, const plan_plane *plane) {
 static const char *order_text(writing *w) {
     const plan_plane *plane = w->p->plane_of[w->leak];
     bool relief = w->p->designs[w->leak].relief.wanted;
-    if (!plane || plane->problem)
+    if (!plane || plane->problem || plane->steady)
         return relief ? "Order: from least to most flow, growing toward the relief. "
                       : "Order: from least to most flow. ";
     const char *words = plan_order_words(w->p, plane), *hold = hold_text(w, plane);

@@ -246,12 +246,13 @@ static void explain_plane(explaining *e) {
         row(e, "Solved together with",
             arena_print(p->memory, "%zu leaks that meet or lie near", plane->group->n_leaks - 1), "",
             "faces, traces", "nearer than one thickness, our default");
-    const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
     row(e, "Flow factor", show_plain(p, plane->run.flow_factor, 3), "least squares on litres on the plane",
         plane->group->input.measured_n ? "timed readings" : "none measured: default", "trade rule 4");
     if (plane->uncut_m3_s.known)
         row(e, "Out of it uncut, today", beside_1d(p, plane->uncut_m3_s.v, l->flow_1d_m3_s),
             "outflow of the plane", "level today, widths", "");
+    if (plane->steady) return;
+    const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
     row(e, "Out of it when the slot is cut", show_flow(p, o->start_m3_s), "the same with the slot open",
         "slot, relief hole", "opening the slot changes the leak (trade rule 5)");
     explain_orders(e, plane);

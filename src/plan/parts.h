@@ -2,7 +2,7 @@
 #ifndef STANCH_PLAN_PARTS_H
 #define STANCH_PLAN_PARTS_H
 
-#include "plan/plan.h"
+#include "plan/progress.h"
 
 /* ASK where the site's temperatures lie outside a material's placing limits. */
 status plan_check_temperatures(plan *p, fault *why);
@@ -11,7 +11,7 @@ status plan_check_temperatures(plan *p, fault *why);
 status plan_list_assumptions(plan *p, fault *why);
 
 /* The crack planes of the designed leaks; relief, tube and order follow from them. */
-status plan_run_planes(plan *p, const plan_options *options, fault *why);
+status plan_run_planes(plan *p, const plan_options *options, progress *how_far, fault *why);
 
 /* The drawn order in words: "0.35 m to 1.40 m, then 2.90 m to 1.55 m; last the relief piece 1.40 m to 1.55
  * m". NULL without memory. */

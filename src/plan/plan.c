@@ -135,18 +135,46 @@ static status design_leak(plan *p, size_t i, fault *why) {
     return code;
 }
 
-static status run_stages(plan *p, const plan_options *options, fault *why) {
-    const survey *s = p->survey;
+static status look_and_design(plan *p, progress *how_far, fault *why) {
+    progress_say(how_far, "water, findings and design");
     status code = make_room(p, why);
     if (code == OK) code = hash_inputs(p, why);
-    if (code == OK) code = finding_of_site(s, p->memory, &p->findings, why);
+    if (code == OK) code = finding_of_site(p->survey, p->memory, &p->findings, why);
     if (code == OK) code = plan_check_temperatures(p, why);
-    for (size_t i = 0; code == OK && i < p->n_leaks; i++) code = design_leak(p, i, why);
-    if (code == OK) code = plan_run_planes(p, options, why);
-    if (code == OK) code = takeoff_measure(s, p->leaks, p->designs, p->memory, &p->takeoff, why);
+    for (size_t i = 0; code == OK && i < p->n_leaks; i++) {
+        code = progress_stopped(how_far, why);
+        if (code == OK) code = design_leak(p, i, why);
+        progress_add(how_far, PROGRESS_LOOK_MS);
+    }
+    return code;
+}
+
+static status measure_and_price(plan *p, progress *how_far, fault *why) {
+    const survey *s = p->survey;
+    progress_say(how_far, "quantities, price and step cards");
+    status code = takeoff_measure(s, p->leaks, p->designs, p->memory, &p->takeoff, why);
+    if (code == OK) code = progress_stopped(how_far, why);
     if (code == OK) code = estimate_price(s, p->leaks, p->designs, &p->takeoff, p->memory, &p->price, why);
     if (code == OK) code = plan_list_assumptions(p, why);
-    for (size_t i = 0; code == OK && i < p->n_leaks; i++) code = plan_write_card(p, i, why);
+    for (size_t i = 0; code == OK && i < p->n_leaks; i++) {
+        code = progress_stopped(how_far, why);
+        if (code == OK) code = plan_write_card(p, i, why);
+        progress_add(how_far, PROGRESS_REST_MS);
+    }
+    return code;
+}
+
+static status run_stages(plan *p, const plan_options *options, fault *why) {
+    progress how_far;
+    status code = progress_begin(&how_far, options, p->n_leaks, why);
+    if (code != OK) return code;
+    code = look_and_design(p, &how_far, why);
+    if (code == OK) code = plan_run_planes(p, options, &how_far, why);
+    if (code == OK) code = progress_stopped(&how_far, why);
+    if (code == OK) code = measure_and_price(p, &how_far, why);
+    if (code == OK) code = progress_stopped(&how_far, why);
+    if (code == OK) progress_finish(&how_far);
+    progress_end(&how_far);
     return code;
 }
 

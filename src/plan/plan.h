@@ -57,14 +57,24 @@ typedef struct {
     char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT];
 } plan;
 
+/* What is done about the water in the crack planes. Steady: only flow factor and uncut flow of each, to see a change at
+ * once; the plan is not for a document then. */
+typedef enum { PLANES_OFF, PLANES_RUN, PLANES_STEADY } plan_planes;
+
 typedef struct {
-    bool planes;                   /* run the crack planes */
+    plan_planes planes;
     int threads;                   /* for the planes, at least 1 */
     const plan_known_plane *known; /* stored planes, taken where the hash is right */
     size_t n_known;
+    const atomic_bool
+        *stop; /* NULL, or set from another thread: E_STATE "stopped" within about half a second */
+    /* NULL, or told the part done, 0 to 1, never less than before, and what is being done ("crack plane 5 of 11").
+     * Called from several threads, one at a time, while a lock is held: it must be short. */
+    void (*progress)(void *to, double part, const char *saying);
+    void *progress_to;
 } plan_options;
 
-/* Compute the whole plan. *out is the caller's (plan_free). */
+/* Compute the whole plan. *out is the caller's (plan_free). E_STATE when stopped. */
 status plan_make(const survey *s, const plan_options *options, plan **out, fault *why);
 void plan_free(plan *p); /* NULL is fine */
 

@@ -18,7 +18,9 @@ typedef struct {
     arena *memory;        /* of the run; owned */
     char hash[HASH_TEXT]; /* of what it read */
     bool fresh;           /* computed now, to be stored */
-    const char *problem;  /* NULL, or the sentence why there is no run */
+    bool
+        steady; /* only flow factor and uncut flow were asked for: no orders, no pictures; not to be stored */
+    const char *problem; /* NULL, or the sentence why there is no run */
     plugging_result run;
     double tube_bore_m; /* of the relief, 0: none wanted */
     maybe uncut_m3_s;   /* out of the uncut plane today, to set beside the 1-D estimate */
