@@ -78,6 +78,7 @@ typedef struct {
     const char *folder; /* made when it is not there */
     const char *today;  /* YYYY-MM-DD, on the cover */
     const char *link;   /* as report_options */
+    arena *memory;      /* for the names of the files; the plan is only read */
 } ops_report_request;
 
 typedef struct {
@@ -91,6 +92,14 @@ status ops_report(const ops_job *job, const ops_report_request *request, ops_rep
 /* Where the page shows a leak, less its mark, "https://192.0.2.7:8466/#/job/cellar/wall/": from the address of a
  * server and the path of a job file. */
 const char *ops_link(arena *memory, const char *address, const char *job_path);
+
+/* A hash of all that a plan reads: the same as long as nobody changed the survey, whatever else went into the log. */
+status ops_survey_hash(const survey *s, char into[HASH_TEXT], fault *why);
+status ops_survey_hash_now(const char *path, char into[HASH_TEXT], fault *why);
+
+/* What a stage of the last plan left in the job, as JSON in `memory`; NULL: nothing. mark "": the job. */
+status ops_stored(const char *path, const char *stage, const char *mark, arena *memory, const char **body,
+                  fault *why);
 
 /* The whole plan as JSON in the job's units (docs: "the plan as JSON"). */
 status ops_plan_json(const plan *p, text *out, fault *why);

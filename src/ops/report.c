@@ -17,14 +17,14 @@ static status make_folder(const char *folder, fault *why) {
 
 typedef struct {
     const ops_job *job;
+    arena *memory;
     const char *folder;
     ops_report_result *out;
     fault *why;
 } reporting;
 
 static status note_file(reporting *r, const char *path) {
-    arena *memory = r->job->plan->memory;
-    const char **files = arena_push(memory, r->out->files, &r->out->n, sizeof *files);
+    const char **files = arena_push(r->memory, r->out->files, &r->out->n, sizeof *files);
     if (!files || !path) return fault_memory(r->why);
     r->out->files = files;
     files[r->out->n - 1] = path;
@@ -32,7 +32,7 @@ static status note_file(reporting *r, const char *path) {
 }
 
 static const char *path_of(const reporting *r, const char *stem, const char *ending) {
-    char *path = arena_print(r->job->plan->memory, "%s/%s.%s", r->folder, stem, ending);
+    char *path = arena_print(r->memory, "%s/%s.%s", r->folder, stem, ending);
     return path;
 }
 
@@ -50,7 +50,7 @@ static void file_name(char *stem) {
 }
 
 static const char *face_stem(const reporting *r, size_t face) {
-    char *stem = arena_print(r->job->plan->memory, "face-%zu-%s", face + 1, r->job->survey->faces[face].id);
+    char *stem = arena_print(r->memory, "face-%zu-%s", face + 1, r->job->survey->faces[face].id);
     file_name(stem);
     return stem;
 }
@@ -81,7 +81,7 @@ static status write_planes(reporting *r) {
     for (size_t i = 0; code == OK && i < p->n_planes; i++) {
         if (p->planes[i].problem) continue;
         text svg = {0};
-        char *stem = arena_print(p->memory, "plane-%s", p->leaks[p->planes[i].group->leaks[0]].defect->mark);
+        char *stem = arena_print(r->memory, "plane-%s", p->leaks[p->planes[i].group->leaks[0]].defect->mark);
         file_name(stem);
         code = stem ? report_plane_svg(p, i, &svg, r->why) : fault_memory(r->why);
         code = write_text(r, stem ? path_of(r, stem, "svg") : NULL, &svg, code);
@@ -106,7 +106,7 @@ const char *ops_link(arena *memory, const char *address, const char *job_path) {
 
 status ops_report(const ops_job *job, const ops_report_request *request, ops_report_result *out, fault *why) {
     const report_options options = {.date = request->today, .version = STANCH_VERSION, .link = request->link};
-    reporting r = {job, request->folder, out, why};
+    reporting r = {job, request->memory, request->folder, out, why};
     text pdf = {0}, dxf = {0};
     *out = (ops_report_result){0};
     status code = make_folder(request->folder, why);

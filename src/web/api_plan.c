@@ -1,73 +1,242 @@
-#include "web/web.h"
+/* The plan as it is held in memory: the whole, one leak, figures, a leak as it would be; answers to findings. */
+#include "ops/history.h"
+#include "ops/try.h"
+#include "ops/view.h"
+#include "report/report.h"
+#include "web/plans.h"
 
-status api_plan(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct {
+    plans *all;
+    held *plan;
+    bool current; /* nothing was changed since */
+    ops_view view;
+} holding;
+
+/* The held plan of {job}; plan NULL when there is none. The lock is the caller's until let_go. */
+static status hold(const web_request *r, web_response *out, holding *h, fault *why) {
+    const char *path;
+    long long now = 0;
+    *h = (holding){.all = plans_of(r->server)};
+    if (!h->all) return fault_memory(why);
+    status code = web_job_path(r, out, &path, why);
+    if (code == OK) code = ops_revision(path, &now, why);
+    if (code != OK) return code;
+    h->plan = plans_hold(h->all, path);
+    if (!h->plan) return OK;
+    held_lock(h->plan);
+    code = held_current(h->plan, now, &h->current, why);
+    h->view = (ops_view){r->variables[0], held_revision(h->plan), h->current, held_changes(h->plan)};
+    return code;
 }
 
-status api_plan_start(const web_request *r, web_response *out, fault *why) {
+static void let_go(holding *h) {
+    if (!h->plan) return;
+    held_unlock(h->plan);
+    plans_let_go(h->all, h->plan);
+    h->plan = NULL;
+}
+
+static status hold_planned(const web_request *r, web_response *out, holding *h, fault *why) {
+    status code = hold(r, out, h, why);
+    if (code == OK && !h->plan) code = fault_set(why, E_STATE, "the job is not planned yet: plan it first");
+    return code;
+}
+
+static const plan *plan_of(const holding *h) {
+    return held_job(h->plan)->plan;
+}
+
+/* Index of {mark} among the leaks; 404 in *out when it is not planned. */
+static status find_leak(const web_request *r, web_response *out, const plan *p, size_t *at, fault *why) {
+    for (*at = 0; *at < p->n_leaks; (*at)++)
+        if (strcmp(p->leaks[*at].defect->mark, r->variables[1]) == 0) return OK;
+    return web_missing(out, why, "no leak is marked %.60s in the plan", r->variables[1]);
+}
+
+/* ---- texts, made once ---- */
+
+typedef status write_text(const web_request *r, holding *h, text *to, fault *why);
+
+static status write_plan(const web_request *r, holding *h, text *to, fault *why) {
     (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+    return ops_plan_view_json(plan_of(h), &h->view, to, why);
+}
+
+static status write_leak(const web_request *r, holding *h, text *to, fault *why) {
+    return ops_leak_view_json(held_job(h->plan)->plan, r->variables[1], &h->view, to, why);
+}
+
+/* The text of that name, from what is kept with the plan or made now; with its tag. */
+static status send_text(const web_request *r, holding *h, const char *name, write_text *write,
+                        web_response *out, fault *why) {
+    status code = OK;
+    char hash[HASH_TEXT];
+    const char *kept = name ? held_text(h->plan, name, h->current) : NULL;
+    if (!name) return fault_memory(why);
+    if (kept) {
+        text_add(&out->body, kept);
+    } else {
+        code = write(r, h, &out->body, why);
+        if (code == OK && !out->body.failed)
+            code = held_keep_text(h->plan, name, h->current, text_get(&out->body), why);
+    }
+    if (code != OK) return code;
+    if (out->body.failed) return fault_memory(why);
+    hash_text(out->body.bytes, out->body.length, hash);
+    out->etag = arena_print(r->memory, "\"%.32s\"", hash);
+    return out->etag ? OK : fault_memory(why);
+}
+
+status api_plan(const web_request *r, web_response *out, fault *why) {
+    holding h;
+    status code = hold(r, out, &h, why);
+    if (code == OK && h.plan)
+        code = send_text(r, &h, "plan", write_plan, out, why);
+    else if (code == OK)
+        text_add(&out->body, "{\"state\": \"none\"}");
+    let_go(&h);
+    return code;
 }
 
 status api_leak(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+    holding h;
+    size_t at;
+    status code = hold_planned(r, out, &h, why);
+    if (code == OK) code = find_leak(r, out, plan_of(&h), &at, why);
+    if (code == OK)
+        code = send_text(r, &h, arena_print(r->memory, "leak %s", r->variables[1]), write_leak, out, why);
+    let_go(&h);
+    return code;
 }
 
-status api_try(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+/* ---- figures ---- */
+
+static status write_face(const web_request *r, holding *h, text *to, fault *why) {
+    const survey *s = held_job(h->plan)->survey;
+    size_t face = 0;
+    while (strcmp(s->faces[face].id, r->variables[1]) != 0) face++; /* it is there: api_face_figure looked */
+    return report_svg(plan_of(h), face, to, why);
 }
 
-status api_order_figure(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+/* The crack plane of {mark}. */
+static status find_plane(const web_request *r, web_response *out, const plan *p, size_t *plane, fault *why) {
+    size_t at;
+    status code = find_leak(r, out, p, &at, why);
+    if (code != OK) return code;
+    if (!p->plane_of[at])
+        return web_missing(out, why, "%.60s has no crack plane in this plan", r->variables[1]);
+    *plane = (size_t)(p->plane_of[at] - p->planes);
+    return OK;
+}
+
+static status write_plane(const web_request *r, holding *h, text *to, fault *why) {
+    web_response unused = {0};
+    size_t plane;
+    status code = find_plane(r, &unused, plan_of(h), &plane, why);
+    return code == OK ? report_plane_svg(plan_of(h), plane, to, why) : code;
+}
+
+static status write_order(const web_request *r, holding *h, text *to, fault *why) {
+    web_response unused = {0};
+    size_t plane;
+    status code = find_plane(r, &unused, plan_of(h), &plane, why);
+    return code == OK
+               ? report_order_svg(plan_of(h), plane, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
+               : code;
+}
+
+static status send_figure(const web_request *r, holding *h, const char *name, write_text *write,
+                          web_response *out, fault *why) {
+    out->type = "image/svg+xml";
+    return send_text(r, h, name, write, out, why);
 }
 
 status api_face_figure(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+    holding h;
+    status code = hold_planned(r, out, &h, why);
+    if (code == OK && !survey_find_face(held_job(h.plan)->survey, r->variables[1]))
+        code = web_missing(out, why, "no face is called %.60s in the plan", r->variables[1]);
+    if (code == OK)
+        code = send_figure(r, &h, arena_print(r->memory, "face %s", r->variables[1]), write_face, out, why);
+    let_go(&h);
+    return code;
 }
 
 status api_plane_figure(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+    holding h;
+    size_t plane;
+    status code = hold_planned(r, out, &h, why);
+    if (code == OK) code = find_plane(r, out, plan_of(&h), &plane, why);
+    if (code == OK)
+        code = send_figure(r, &h, arena_print(r->memory, "plane %zu", plane), write_plane, out, why);
+    let_go(&h);
+    return code;
+}
+
+/* A step of an order: digits only, few enough for any order. */
+static bool is_step(const char *word) {
+    size_t length = strlen(word);
+    return length >= 1 && length <= 4 && strspn(word, "0123456789") == length;
+}
+
+status api_order_figure(const web_request *r, web_response *out, fault *why) {
+    holding h;
+    size_t plane;
+    if (!is_step(r->variables[2]))
+        return web_missing(out, why, "%.40s is no number of a step", r->variables[2]);
+    status code = hold_planned(r, out, &h, why);
+    if (code == OK) code = find_plane(r, out, plan_of(&h), &plane, why);
+    if (code == OK)
+        code = send_figure(r, &h,
+                           arena_print(r->memory, "order %zu %lu", plane, strtoul(r->variables[2], NULL, 10)),
+                           write_order, out, why);
+    if (code == E_INPUT) out->code = 404; /* more steps than there are */
+    let_go(&h);
+    return code;
+}
+
+/* ---- as it would be; answers ---- */
+
+status api_try(const web_request *r, web_response *out, fault *why) {
+    const char *path, *mark = json_string_value(json_object_get(json_object_get(r->json, "defect"), "mark"));
+    ops_job tried = {0};
+    fault_list *faults = fault_list_new();
+    if (!faults) return fault_memory(why);
+    status code = web_job_path(r, out, &path, why);
+    if (code == OK) code = ops_try(path, &(ops_try_request){r->body, r->length}, &tried, faults, why);
+    if (code == OK) {
+        const ops_view view = {.job = r->variables[0], .current = true};
+        code = ops_leak_view_json(tried.plan, mark ? mark : "", &view, &out->body, why);
+    }
+    ops_job_free(&tried);
+    if (code == E_INPUT && fault_list_count(faults) > 0) code = web_faults(out, faults, why);
+    fault_list_free(faults);
+    return code;
 }
 
 status api_answer(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
-}
-
-status api_report_start(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
-}
-
-status api_report(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
-}
-
-status api_work(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
-}
-
-status api_work_stop(const web_request *r, web_response *out, fault *why) {
-    (void)r;
-    out->code = 501;
-    return fault_set(why, E_STATE, "not built yet");
+    static const char *const known[] = {"mark", "finding", "by", "what"};
+    const ops_actor actor = {r->who, r->now, "page"};
+    const char *path;
+    ops_answer_request request = {.on = arena_print(r->memory, "%.10s", r->now)};
+    json_in in = {.source = "", .faults = fault_list_new(), .memory = r->memory};
+    long long revision = 0;
+    if (!in.faults || !request.on) return fault_memory(why);
+    status code = web_job_path(r, out, &path, why);
+    if (code == OK) {
+        json_in_only(&in, NULL, r->json, known, 4);
+        json_in_text(&in, NULL, r->json, "mark", 200, true, &request.mark);
+        json_in_text(&in, NULL, r->json, "finding", 100, true, &request.finding);
+        json_in_text(&in, NULL, r->json, "by", 200, true, &request.by);
+        json_in_text(&in, NULL, r->json, "what", 2000, true, &request.what);
+        code = fault_list_status(in.faults, why);
+    }
+    fault_list_free(in.faults);
+    if (code == OK) code = ops_answer(path, &request, &actor, why);
+    if (code == OK) code = ops_revision(path, &revision, why);
+    if (code == OK) text_print(&out->body, "{\"revision\": %lld}", revision);
+    return code;
 }

@@ -1,5 +1,5 @@
 #include "ops/wall.h"
-#include "web/web.h"
+#include "web/plans.h"
 
 static ops_actor actor_of(const web_request *r) {
     return (ops_actor){.by = r->who, .at = r->now, .through = "page"};
@@ -7,9 +7,28 @@ static ops_actor actor_of(const web_request *r) {
 
 /* ---- the day ---- */
 
+/* From the plan in memory, where the job is as it was planned; else planned anew, without the crack planes. */
+static status write_day(const web_request *r, const char *path, const ops_day *day, text *to, fault *why) {
+    plans *all = plans_of(r->server);
+    held *planned = all ? plans_hold(all, path) : NULL;
+    ops_job fresh = {0};
+    status code = OK;
+    bool current = false;
+    if (planned) {
+        held_lock(planned);
+        code = held_current(planned, day->revision, &current, why);
+        held_unlock(planned);
+    }
+    if (code == OK && !current)
+        code = ops_look(path, &(ops_plan_request){.planes = PLANES_OFF, .threads = 1}, &fresh, why);
+    if (code == OK) code = ops_day_json(current ? held_job(planned)->plan : fresh.plan, day, to, why);
+    ops_job_free(&fresh);
+    if (planned) plans_let_go(all, planned);
+    return code;
+}
+
 status api_day(const web_request *r, web_response *out, fault *why) {
     const char *path, *date = web_query(r, "date");
-    ops_job planned = {0};
     status code = web_job_path(r, out, &path, why);
     if (code != OK) return code;
     ops_day day = {.date = date ? date : arena_print(r->memory, "%.10s", r->now),
@@ -18,10 +37,7 @@ status api_day(const web_request *r, web_response *out, fault *why) {
                    .made = r->now};
     if (!day.date) return fault_memory(why);
     code = ops_day_load(path, r->memory, &day, why);
-    if (code == OK) code = ops_look(path, &(ops_plan_request){.threads = 1}, &planned, why);
-    if (code == OK) code = ops_day_json(planned.plan, &day, &out->body, why);
-    ops_job_free(&planned);
-    return code;
+    return code == OK ? write_day(r, path, &day, &out->body, why) : code;
 }
 
 /* {"date", "marks"}; the marks are borrowed from the body. */
