@@ -12,5 +12,7 @@ extern const calc_row calc_row_crackplane;                                      
 extern const calc_row calc_row_plugging;                                         /* calc_plugging.c */
 extern const calc_row calc_row_regression;                                       /* calc_stats.c */
 extern const calc_row calc_row_healing;                                          /* calc_diagnose.c */
+extern const calc_row calc_row_movement;                                         /* calc_movement.c */
+extern const calc_row calc_row_injection;                                        /* calc_injection.c */
 
 #endif

@@ -48,8 +48,8 @@ int cli_report(int argc, char **argv) {
     if (code == OK) code = ops_look(argv[1], &request, &job, &why);
     if (code == OK) code = read_address(address, &why);
     if (code == OK) {
-        const ops_report_request report = {argv[2], today,
-                                           address ? ops_link(job.plan->memory, address, argv[1]) : NULL};
+        const ops_report_request report = {
+            argv[2], today, address ? ops_link(job.plan->memory, address, argv[1]) : NULL, job.plan->memory};
         code = ops_report(&job, &report, &result, &why);
     }
     if (code == OK)

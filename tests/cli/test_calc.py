@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection".split()
 
 
 def run(*arguments, data=b""):
@@ -151,6 +151,40 @@ class Calc(unittest.TestCase):
         self.bad("evaporation", {**air, "film_kg_m2": 0.1, "lie": "wall"}, "lie")
         heal = {"width_mm": 0.1, "head_m": 3, "thickness_m": 0.25, "rule": "dafstb"}
         self.bad("healing", {**heal, "upper_gradient": 25}, "upper_gradient")
+
+    def test_movement(self):
+        """The vector of the trade page diagnosis.md 5.2 through the contract, and what it must refuse."""
+        days = [0, 30, 61, 91, 122, 152, 183, 213, 244, 274, 305, 335]
+        temperatures = [5, 8, 12, 17, 21, 23, 22, 18, 13, 9, 6, 4]
+        widths = [0.596, 0.569, 0.530, 0.479, 0.441, 0.426, 0.447, 0.504, 0.573, 0.630, 0.675, 0.709]
+        readings = [{"day": d, "temperature_c": t, "width_mm": w} for d, t, w in zip(days, temperatures, widths)]
+        told = self.good("movement", {"readings": readings, "method": "ols", "lag_days": 0})
+        self.assertAlmostEqual(told["width_mm"], 0.499956, 6)
+        self.assertAlmostEqual(told["per_kelvin_mm"], -0.0119850, 7)
+        self.assertAlmostEqual(told["per_year_mm"], 0.10959, 5)
+        self.assertAlmostEqual(told["residual_sd_mm"], 3.307e-4, 7)
+        self.assertAlmostEqual(told["cyclic_range_mm"], 0.2277, 4)
+        self.assertEqual((told["verdict"], told["lag_days"]), ("growing", 0))
+        self.assertEqual(self.good("movement", {"readings": readings[:3]})["verdict"], "undecided")
+        self.bad("movement", {"readings": readings, "lag_days": 3}, "lag_days", "no air series")
+        self.bad("movement", {"readings": readings[::-1]}, "readings[1].day", "rise")
+        self.bad("movement", {"readings": [{"day": 1, "width_mm": 0.3}]}, "readings[0].temperature_c", "missing")
+        self.bad("movement", {"readings": readings, "air": [{"day": 0, "temperature_c": 5}, {"day": 9, "temperature_c": 6}]}, "air runs from day 0 to 9")
+
+    def test_injection(self):
+        """Checks of the trade page diagnosis.md 7.1 to 7.3 (computed there)."""
+        crack = {"length_m": 3.0, "width_mm": 0.4, "thickness_mm": 250, "spacing_mm": 250}
+        told = self.good("injection", crack)
+        self.assertEqual(told["ports"], 13)
+        self.assertAlmostEqual(told["net_l"], 0.300, 12)
+        self.assertAlmostEqual(told["order_l"], 0.429, 12)
+        self.assertEqual(self.good("injection", {**crack, "spacing_mm": 150})["ports"], 21)
+        for thickness, offset, hole in ((200, 100, 141), (300, 150, 212)):
+            told = self.good("injection", {**crack, "thickness_mm": thickness})
+            self.assertAlmostEqual(told["offset_mm"], offset, 9)
+            self.assertAlmostEqual(told["hole_length_mm"], hole, delta=0.5)
+        self.assertTrue(any("farther apart" in w for w in self.good("injection", {**crack, "spacing_mm": 251})["warnings"]))
+        self.bad("injection", {**crack, "angle_deg": 5}, "angle_deg", "5", "10")
 
     def test_plugging(self):
         panel = {"id": "A", "thickness_m": 0.35, "slot": [{"from_m": 0, "to_m": 1, "depth_mm": 37}],
