@@ -12,6 +12,9 @@ import { Fault, api } from "../api.js";
 /** @typedef {import("./types.js").Sending} Sending */
 
 const BATCH = 200;
+/** A request in a dead spot may hang for minutes: after this long it counts as no signal. */
+const PATIENCE_MS = 30000;
+const patience = () => (AbortSignal.timeout ? AbortSignal.timeout(PATIENCE_MS) : undefined);
 
 /** @type {Sending} */
 const now = { waiting: 0, refused: 0, sending: false, login: false, trouble: "" };
@@ -60,7 +63,7 @@ async function sendPhotos(batch) {
 /** @param {string} job @param {Kept[]} batch @returns {Promise<number>} records settled */
 async function post(job, batch) {
   try {
-    const got = await api.post(api.at(job, "records"), { records: batch.map((k) => k.record) });
+    const got = await api.post(api.at(job, "records"), { records: batch.map((k) => k.record) }, patience());
     return await answer(batch, new Map(got.results.map((/** @type {any} */ r) => [r.id, r])));
   } catch (e) {
     if (passes(e)) throw e;
@@ -87,7 +90,7 @@ async function sendJob(job) {
 export async function fetchRecords(job) {
   let last = (await setting(`last ${job}`)) ?? 0;
   for (;;) {
-    const got = await api.get(`${api.at(job, "records")}?after=${last}`);
+    const got = await api.get(`${api.at(job, "records")}?after=${last}`, patience());
     await take(job, got);
     if (!got.records.length || got.last === last) return;
     last = got.last;

@@ -38,9 +38,9 @@ function conflictLines(view) {
     h("a", { class: "button", href: view.to(c.mark === "site" ? "" : c.mark, `show=conflict&a=${c.a}&b=${c.b}`) }, "Look")));
 }
 
-/** What a page without HTTPS lacks. */
-function insecure() {
-  if (isSecureContext) return null;
+/** What a page without HTTPS lacks; said above the day's list. @param {View} view */
+function insecure(view) {
+  if (isSecureContext || view.ctx.mark || view.ctx.query.get("show")) return null;
   return h("p", { class: "wall-line" }, icon("info"), h("span", null, "Opened without HTTPS: it works while there is signal, but it cannot be opened without one, keep the screen on or show notices; see Settings."));
 }
 
@@ -52,7 +52,7 @@ export function strip(root, foot, view) {
   async function draw() {
     const s = await sending(view.ctx.job);
     const key = JSON.stringify([s, view.conflicts]);
-    if (key !== conflicting) fill(lines, insecure(), queueLine(view, s), view.ctx.query.get("show") === "conflict" ? null : conflictLines(view));
+    if (key !== conflicting) fill(lines, insecure(view), queueLine(view, s), view.ctx.query.get("show") === "conflict" ? null : conflictLines(view));
     conflicting = key;
     age.textContent = `${view.ctx.api.reached ? "" : "No signal. "}This job was fetched ${ago(view.kept.fetched)}.`;
     (view.ctx.api.reached ? foot : root).appendChild(age);
