@@ -319,9 +319,9 @@ static status make_part(job *j, const piece *from, bands_part *out) {
 
 /* ---- a face: unite and share out ---- */
 
+/* At least one piece. */
 static status unite(job *j, size_t face, const piece *pieces, bands_part *parts, size_t n, bands_face *out) {
     for (size_t i = 0; i < n; i++) add_amount(&out->amount, &parts[i].amount);
-    if (!n) return OK;
     const shape **bands = arena_get(j->scratch, n, sizeof *bands);
     double *saved_m2 = arena_get(j->scratch, n, sizeof *saved_m2), all_m2 = 0;
     if (!bands || !saved_m2) return fault_memory(j->why);
@@ -352,7 +352,8 @@ static status sum_up(job *j, bands_result *out) {
         status s = OK;
         for (; at < j->pieces_n && j->pieces[at].face == f && s == OK; at++)
             s = make_part(j, &j->pieces[at], &out->parts[at]);
-        if (s == OK) s = unite(j, f, j->pieces + begin, out->parts + begin, at - begin, &out->faces[f]);
+        if (s == OK && at > begin)
+            s = unite(j, f, j->pieces + begin, out->parts + begin, at - begin, &out->faces[f]);
         if (s != OK) return s;
         add_amount(&out->total, &out->faces[f].amount);
     }

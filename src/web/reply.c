@@ -173,13 +173,25 @@ static enum MHD_Result reply_good(exchange *x, web_response *out) {
     return queue(x, code, response, length);
 }
 
+/* A sentence without the place of the served folder on this machine: who reads it knows jobs, not paths. */
+static void without_folder(const char *sentence, const char *folder, text *to) {
+    size_t length = strlen(folder);
+    for (const char *at; (at = strstr(sentence, folder)) != NULL;
+         sentence = at + length + (at[length] == '/'))
+        text_add_bytes(to, sentence, (size_t)(at - sentence));
+    text_add(to, sentence);
+}
+
 /* A fault becomes an answer of its own, so that cookie and Retry-After of the handler go with it. */
-static void tell_fault(web_response *out, status code, const fault *why) {
+static void tell_fault(const web_server *s, web_response *out, status code, const fault *why) {
     json_out o = {.to = &out->body};
+    text sentence = {0};
+    without_folder(why->text, s->place.folder, &sentence);
     text_free(&out->body);
     json_out_open(&o, NULL, '{');
-    json_out_text(&o, "fault", why->text[0] ? why->text : "the request failed");
+    json_out_text(&o, "fault", sentence.length ? sentence.bytes : "the request failed");
     json_out_close(&o, '}');
+    text_free(&sentence);
     out->code = out->code >= 400 ? out->code : code_of(code);
     if (out->code == 503 && out->retry_s == 0) out->retry_s = 2;
     if (out->file && out->file_goes) unlink(out->file);
@@ -187,7 +199,7 @@ static void tell_fault(web_response *out, status code, const fault *why) {
 }
 
 enum MHD_Result reply_result(exchange *x, web_response *out, status code, const fault *why) {
-    if (code != OK) tell_fault(out, code, why);
+    if (code != OK) tell_fault(x->server, out, code, why);
     if (code != OK && out->code >= 500)
         web_complain(x->server, "%s %s: %s", x->match.route->method, x->match.route->pattern, why->text);
     return reply_good(x, out);

@@ -1,3 +1,4 @@
+#include "ops/history.h"
 #include "web/parts.h"
 
 #include <dirent.h>
@@ -137,9 +138,11 @@ static void clear_uploads(const web_server *s) {
 static status run(web_server *s, int listening, fault *why) {
     unsigned flags = MHD_USE_THREAD_PER_CONNECTION | MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_POLL |
                      MHD_USE_ITC | (s->hosts.tls ? MHD_USE_TLS : 0);
+    char priorities[] = "NORMAL:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2"; /* RFC 8996: nothing older */
     struct MHD_OptionItem tls[] = {
         {MHD_OPTION_HTTPS_MEM_CERT, 0, s->certificate.certificate_pem},
         {MHD_OPTION_HTTPS_MEM_KEY, 0, s->certificate.key_pem},
+        {MHD_OPTION_HTTPS_PRIORITIES, 0, priorities},
         {MHD_OPTION_END, 0, NULL},
     };
     if (!s->hosts.tls) tls[0].option = MHD_OPTION_END;
@@ -155,6 +158,23 @@ static status run(web_server *s, int listening, fault *why) {
     if (s->daemon) return OK;
     close(listening);
     return fault_set(why, E_IO, "the server does not start: %.100s", strerror(errno));
+}
+
+/* Jobs of an older version are brought to the present one now: reading never writes. One that cannot be stays as it is and is
+ * told when it is asked for. */
+static void bring_up_jobs(const web_server *s) {
+    DIR *list = opendir(s->place.folder);
+    if (!list) return;
+    for (struct dirent *entry; (entry = readdir(list)) != NULL;) {
+        size_t length = strlen(entry->d_name);
+        text path = {0};
+        if (length < 8 || strcmp(entry->d_name + length - 7, ".stanch") != 0) continue;
+        if (s->place.file && strcmp(entry->d_name, s->place.file) != 0) continue;
+        text_print(&path, "%s/%s", s->place.folder, entry->d_name);
+        if (!path.failed) ops_bring_up(path.bytes, NULL);
+        text_free(&path);
+    }
+    closedir(list);
 }
 
 static status begin(web_server *s, const web_options *o, fault *why) {
@@ -177,6 +197,7 @@ static status begin(web_server *s, const web_options *o, fault *why) {
     if (code != OK) return code;
     reach_name(s, o->host, loopback);
     clear_uploads(s);
+    bring_up_jobs(s);
     code = reach_offer_certificate(s, listening, why);
     if (code == OK) code = watch_start(&s->watch, why);
     if (code == OK) return run(s, listening, why);

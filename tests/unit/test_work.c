@@ -150,7 +150,7 @@ static void the_end_comes_at_any_time(void **state) {
     fault why = {0};
     long long number;
     (void)state;
-    char job[16];
+    char job[32];
     size_t n = 0;
     for (;; n++) {
         snprintf(job, sizeof job, "job %zu", n);

@@ -170,6 +170,22 @@ def test_tls(server, people):
         pass
 
 
+def test_no_old_tls(server, people):
+    """RFC 8996: TLS 1.0 and 1.1 are not spoken, however the other end asks (security level 0 lets the test ask)."""
+    import socket
+    for version, good in ((ssl.TLSVersion.TLSv1_1, False), (ssl.TLSVersion.TLSv1_2, True)):
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
+        context.check_hostname, context.verify_mode = False, ssl.CERT_NONE
+        context.set_ciphers("ALL:@SECLEVEL=0")
+        context.minimum_version = context.maximum_version = version
+        try:
+            with socket.create_connection(("127.0.0.1", server.port), timeout=10) as plain:
+                context.wrap_socket(plain).close()
+            same(good, True, f"{version} was taken")
+        except (ssl.SSLError, ConnectionResetError):
+            same(good, False, f"{version} was refused")
+
+
 def test_install_page(server, people):
     found = re.search(r"http://127\.0\.0\.1:(\d+)/\n", server.greeting)
     for path, code in (("/", 200), ("/install.css", 200), ("/api/session", 404), ("/api/jobs", 404),
@@ -417,7 +433,7 @@ def test_given():
 
 
 def main():
-    together = [test_tls, test_install_page, test_cookie, test_invitations, test_people, test_sessions, test_expired,
+    together = [test_tls, test_no_old_tls, test_install_page, test_cookie, test_invitations, test_people, test_sessions, test_expired,
                 test_no_secret, test_tokens, test_roles, test_tries]
     apart = [test_restart, test_plain, test_given]
     wanted = sys.argv[3:]
