@@ -97,6 +97,30 @@ static void print_leaks(const plan *p, size_t most) {
                0);
 }
 
+/* What one mark has otherwise than in the last plan; the index behind them. */
+static size_t print_changes_of(const ops_job *job, size_t from) {
+    const char *mark = job->changes[from].mark;
+    char label[40];
+    text sentence = {0};
+    size_t i = from;
+    for (; i < job->n_changes && strcmp(job->changes[i].mark, mark) == 0; i++) {
+        const ops_change *c = &job->changes[i];
+        text_print(&sentence, "%s%s %s (was %s)", i > from ? "; " : "", c->label, c->after, c->before);
+    }
+    snprintf(label, sizeof label, "%-7.30s", *mark ? mark : "job");
+    wrap_print(stdout, label, text_get(&sentence), 7);
+    text_free(&sentence);
+    return i;
+}
+
+static void print_changes(const ops_job *job, size_t most) {
+    size_t marks = 0, i = 0;
+    if (job->n_changes == 0) return;
+    printf("\nChanged since the last plan\n");
+    while (i < job->n_changes && marks++ < most) i = print_changes_of(job, i);
+    if (i < job->n_changes) printf("... and %zu more changes\n", job->n_changes - i);
+}
+
 static int pad_to(const char *name, int columns) {
     int width = wrap_width(name);
     return width < columns ? columns - width : 1;
@@ -158,7 +182,8 @@ static void print_price(const plan *p) {
     for (size_t i = 0; i < p->n_assumptions; i++) wrap_print(stdout, "- ", p->assumptions[i], 2);
 }
 
-static status print_plan(const plan *p, bool json, fault *why) {
+static status print_plan(const ops_job *job, bool json, fault *why) {
+    const plan *p = job->plan;
     if (json) {
         text out = {0};
         status code = ops_plan_json(p, &out, why);
@@ -170,6 +195,7 @@ static status print_plan(const plan *p, bool json, fault *why) {
     snprintf(heading, sizeof heading, "%.200s: ", p->survey->site.name);
     wrap_print(stdout, heading, "job sheet", 0);
     print_findings(p);
+    print_changes(job, 20);
     print_leaks(p, 60);
     print_orders(p);
     print_totals(p);
@@ -203,7 +229,7 @@ int cli_plan(int argc, char **argv) {
     if (code == OK && done) return 0;
     if (code == OK) code = planes_read(planes, &request, &why);
     if (code == OK) code = ops_plan(argv[1], &request, &job, &why);
-    if (code == OK) code = print_plan(job.plan, json, &why);
+    if (code == OK) code = print_plan(&job, json, &why);
     ops_job_free(&job);
     return code == OK ? 0 : cli_fail(&why);
 }

@@ -9,10 +9,18 @@
 
 #include "plan/plan.h"
 
+/* What a plan has other than the one before it: texts in the job's units, none of them empty. */
+typedef struct {
+    const char *mark; /* of the leak; "": the job */
+    const char *label, *before, *after;
+} ops_change;
+
 /* A job in memory with its plan. */
 typedef struct {
     survey *survey;
     plan *plan;
+    ops_change *changes; /* by ops_plan: since the last plan that the job keeps */
+    size_t n_changes;
 } ops_job;
 void ops_job_free(ops_job *job); /* {0} is fine */
 
@@ -61,7 +69,8 @@ typedef struct {
     void *progress_to;
 } ops_plan_request;
 
-/* Plan the job and keep each stage's result with its inputs' hash. */
+/* Plan the job and keep each stage's result with its inputs' hash, and what changed since the last plan (stage "changes":
+ * {"marks": [...], "changes": [{"mark", "label", "before", "after"}]}; a plan of the same inputs leaves that as it is). */
 status ops_plan(const char *path, const ops_plan_request *request, ops_job *out, fault *why);
 
 /* Plan the job without writing to it: what `leak` and `report` show. */

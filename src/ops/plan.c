@@ -1,3 +1,4 @@
+#include "ops/changes.h"
 #include "ops/job.h"
 #include "ops/results.h"
 
@@ -66,20 +67,24 @@ static status fill_planes(const plan *p, store_result *rows, size_t *n, fault *w
     return OK;
 }
 
+/* All results of a finished plan, in one transaction. */
+static status keep(store *job, const ops_plan_request *request, ops_job *out, fault *why) {
+    const plan *p = out->plan;
+    size_t n = 0;
+    store_result *rows = arena_get(p->memory, 4 * p->n_leaks + 4 + p->n_planes, sizeof *rows);
+    status code = rows ? fill_results(p, rows, &n, why) : fault_memory(why);
+    if (code == OK) code = changes_find(job, rows, out, &rows[n++], why);
+    if (code == OK) code = fill_planes(p, rows, &n, why);
+    if (code == OK) code = plane_stopped(request->stop, why);
+    return code == OK ? store_save_results(job, rows, n, why) : code;
+}
+
 status ops_plan(const char *path, const ops_plan_request *request, ops_job *out, fault *why) {
     store *job = NULL;
     *out = (ops_job){0};
     status code = store_open(path, false, &job, why);
     if (code == OK) code = job_plan(job, request, out, why);
-    if (code == OK) {
-        size_t n = 0;
-        store_result *rows =
-            arena_get(out->plan->memory, 4 * out->plan->n_leaks + 3 + out->plan->n_planes, sizeof *rows);
-        code = rows ? fill_results(out->plan, rows, &n, why) : fault_memory(why);
-        if (code == OK) code = fill_planes(out->plan, rows, &n, why);
-        if (code == OK) code = plane_stopped(request->stop, why);
-        if (code == OK) code = store_save_results(job, rows, n, why);
-    }
+    if (code == OK) code = keep(job, request, out, why);
     store_close(job);
     if (code != OK) ops_job_free(out);
     return code;

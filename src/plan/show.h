@@ -1,5 +1,5 @@
-/* show.h - values as a person reads them, in the job's units, allocated in the plan's arena; only for
- * src/plan.
+/* show.h - values as a person reads them, in the job's units, allocated in the plan's arena; for
+ * src/plan and src/ops.
  * "" stands in without memory: the caller's own print then fails too. */
 #ifndef STANCH_PLAN_SHOW_H
 #define STANCH_PLAN_SHOW_H

@@ -266,6 +266,22 @@ class Plan(Case):
         self.assert_narrow(out)
         self.assertEqual(self.good("plan", self.job), out, "same job, same sheet")
 
+    def test_what_changed_since_the_last_plan_is_told_until_the_next(self):
+        self.demo()
+        self.assertNotIn("Changed since", self.plan())
+        with open(os.path.join(EXAMPLES, "pump-house.json"), encoding="utf-8") as file:
+            survey = json.load(file)
+        survey["site"]["design"]["level_m"] += 1
+        survey["defects"][0]["mark"] = "N1b"
+        self.good("import", self.job, self.write("again.json", survey))
+        out = self.plan()
+        self.assertIn("Changed since the last plan\n", out)
+        self.assertRegex(out, r"(?m)^N1b +leak new \(was none\)$")
+        self.assertRegex(out, r"(?m)^N12 +head 4\.90 m \(was 3\.90 m\);")
+        self.assertRegex(out, r"(?m)^job +total, without tax [0-9.]+ EUR \(was")
+        self.assert_narrow(out)
+        self.assertEqual(self.plan(), out, "the same inputs keep them")
+
     def test_planning_does_not_touch_the_survey(self):
         self.demo()
         before = self.export()
