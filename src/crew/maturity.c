@@ -22,7 +22,7 @@ static status check_rule(const maturity_rule *rule, fault *why) {
 }
 
 static status check_step(const maturity_step *step, size_t at, fault *why) {
-    char hours[40], temperature[40];
+    char hours[64], temperature[64];
     snprintf(hours, sizeof hours, "step %zu: hours", at + 1);
     snprintf(temperature, sizeof temperature, "step %zu: temperature_c", at + 1);
     limits_item limits[] = {

@@ -86,6 +86,11 @@ static status shelve(shelf *it, const char *path, char *folder, fault *why) {
 
 /* ---- what a work needs ---- */
 
+/* The queue, made after all that its works use: the server ends what it made last first, so none is left without. */
+static works *queue_of(web_server *s) {
+    return plans_of(s) && shelf_of(s) ? works_of(s) : NULL;
+}
+
 typedef struct {
     web_server *server;
     char *path, *today, *address;
@@ -117,7 +122,7 @@ static errand *make_errand(const web_request *r, const char *path) {
 
 static status start(const web_request *r, const char *what, work_run *run, errand *e, web_response *out,
                     fault *why) {
-    works *all = works_of(r->server);
+    works *all = queue_of(r->server);
     long long number = 0;
     if (!all || !e) {
         if (e) end_errand(e);
@@ -205,7 +210,7 @@ static status run_report(void *data, work *self, fault *why) {
         if (planned) plans_let_go(all, planned);
         arena_free(memory);
         return planned ? fault_memory(why)
-                    : fault_set(why, E_STATE, "the job is not planned yet: plan it first");
+                       : fault_set(why, E_STATE, "the job is not planned yet: plan it first");
     }
     work_progress(self, 0.1, "writing PDF, drawings and sheets");
     char *folder = temporary_folder(why);
@@ -259,7 +264,7 @@ static long long number_of(const char *word) {
 }
 
 status api_work(const web_request *r, web_response *out, fault *why) {
-    works *all = works_of(r->server);
+    works *all = queue_of(r->server);
     long long number = number_of(r->variables[0]);
     work_view view;
     if (!all) return fault_memory(why);
@@ -279,7 +284,7 @@ status api_work(const web_request *r, web_response *out, fault *why) {
 }
 
 status api_work_stop(const web_request *r, web_response *out, fault *why) {
-    works *all = works_of(r->server);
+    works *all = queue_of(r->server);
     if (!all) return fault_memory(why);
     if (!works_stop(all, number_of(r->variables[0])))
         return web_missing(out, why, "there is no work %.20s", r->variables[0]);
