@@ -17,8 +17,15 @@ const seconds = Number(process.argv[3] ?? 30);
 const folder = mkdtempSync(join(tmpdir(), "stanch-load-"));
 const job = join(folder, "pump.stanch");
 for (const words of [["new", job], ["import", job, join(root, "examples/pump-house.json")], ["plan", job]]) execFileSync(stanch, words);
-const server = spawn(stanch, ["serve", folder, "--port", "0"], { stdio: ["ignore", "pipe", "inherit"] });
-const base = await new Promise((resolve) => server.stdout.once("data", (d) => resolve(/http:\/\/[^\s/]+/.exec(String(d))[0])));
+const server = spawn(stanch, ["serve", folder, "--port", "0", "--site", "--plain", "--address", "127.0.0.1"], { stdio: ["ignore", "pipe", "inherit"] });
+const greeting = await new Promise((resolve) => {
+  let said = "";
+  server.stdout.on("data", (d) => {
+    said += d;
+    if (/[0-9a-f]{32}/.test(said)) resolve(said);
+  });
+});
+const base = /http:\/\/[^\s/]+/.exec(greeting)[0];
 
 class Person {
   agent = new http.Agent({ keepAlive: true, maxSockets: 1 });
@@ -37,9 +44,11 @@ class Person {
       request.end(data);
     });
   }
-  async arrive() {
-    const first = await this.ask("GET", "/api/session");
-    this.headers = { Cookie: first.headers["set-cookie"][0].split(";")[0], "X-Stanch-Token": JSON.parse(first.body).token };
+  /** Joins by an invitation: an account, a passphrase, a session of his own. */
+  async join(invitation, name) {
+    const answer = await this.ask("POST", "/api/join", { invitation, name, passphrase: "a passphrase of this bench" });
+    if (answer.code !== 200) throw new Error(`join: ${answer.code} ${answer.body}`);
+    this.headers = { Cookie: answer.headers["set-cookie"][0].split(";")[0], "X-Stanch-Token": JSON.parse(answer.body).token };
   }
 }
 
@@ -78,9 +87,7 @@ async function writer(person, mark, until, pause, times) {
   }
 }
 
-async function round(name, readPause, writePause, length_s) {
-  const people = Array.from({ length: 25 }, () => new Person());
-  for (const person of people) await person.arrive();
+async function round(people, name, readPause, writePause, length_s) {
   const times = {};
   const begun = performance.now();
   const until = begun + length_s * 1000;
@@ -95,26 +102,39 @@ async function round(name, readPause, writePause, length_s) {
     const row = [quantile(list, 0.5), quantile(list, 0.95), quantile(list, 0.99), list.at(-1)].map((v) => v.toFixed(1).padStart(8));
     console.log(kind.padEnd(20), String(list.length).padStart(6), ...row);
   }
-  for (const person of people) person.agent.destroy();
 }
 
-async function plan() {
-  const person = new Person();
-  await person.arrive();
+/** 25 people: 20 viewers, 5 estimators, the first of whom came by the invitation on the terminal. */
+async function gather() {
+  const first = new Person();
+  await first.join(/[0-9a-f]{32}/.exec(greeting)[0], "estimator 1");
+  const people = [];
+  for (let i = 0; i < 24; i++) {
+    const role = i < 20 ? "viewer" : "estimator";
+    const { invitation } = JSON.parse((await first.ask("POST", "/api/people/invite", { role })).body);
+    const person = new Person();
+    await person.join(invitation, `${role} ${i + 2}`);
+    people.push(person);
+  }
+  return [...people, first];
+}
+
+async function plan(person) {
   const { work } = JSON.parse((await person.ask("POST", "/api/jobs/pump/plan", { planes: true })).body);
   while (["waiting", "running"].includes(JSON.parse((await person.ask("GET", `/api/work/${work}`)).body).state)) await breath(50);
   const alone = [];
   for (let i = 0; i < 2000; i++) alone.push((await person.ask("GET", "/api/session")).ms);
   alone.sort((a, b) => a - b);
   console.log(`GET /api/session alone: 50 % ${quantile(alone, 0.5).toFixed(2)} ms, 95 % ${quantile(alone, 0.95).toFixed(2)} ms`);
-  person.agent.destroy();
 }
 
 try {
-  await plan();
-  await round("20 reading (a call each 200 ms), 5 writing (one a second)", 200, 1000, seconds);
-  await round("the same without a breath", 0, 0, Math.min(seconds, 10));
+  const people = await gather();
+  await plan(people.at(-1));
+  await round(people, "20 reading (a call each 200 ms), 5 writing (one a second)", 200, 1000, seconds);
+  await round(people, "the same without a breath", 0, 0, Math.min(seconds, 10));
   console.log(`\nmemory of the server at its peak: ${memory_mb().toFixed(0)} MB`);
+  for (const person of people) person.agent.destroy();
 } finally {
   server.kill("SIGTERM");
   rmSync(folder, { recursive: true, force: true });

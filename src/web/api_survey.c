@@ -1,6 +1,6 @@
 #include "ops/edit.h"
 #include "ops/history.h"
-#include "web/web.h"
+#include "web/surveys.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -25,7 +25,7 @@ status api_survey(const web_request *r, web_response *out, fault *why) {
     const char *path;
     long long revision = 0;
     status code = web_job_path(r, out, &path, why);
-    if (code == OK) code = ops_survey_json(path, &revision, &out->body, why);
+    if (code == OK) code = surveys_write(r->server, path, &revision, &out->body, why);
     return code == OK ? tag(r, out, revision, why) : code;
 }
 

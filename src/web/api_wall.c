@@ -7,22 +7,11 @@ static ops_actor actor_of(const web_request *r) {
 
 /* ---- the day ---- */
 
-/* From the plan in memory, where the job is as it was planned; else planned anew, without the crack planes. */
 static status write_day(const web_request *r, const char *path, const ops_day *day, text *to, fault *why) {
     plans *all = plans_of(r->server);
-    held *planned = all ? plans_hold(all, path) : NULL;
-    ops_job fresh = {0};
-    status code = OK;
-    bool current = false;
-    if (planned) {
-        held_lock(planned);
-        code = held_current(planned, day->revision, &current, why);
-        held_unlock(planned);
-    }
-    if (code == OK && !current)
-        code = ops_look(path, &(ops_plan_request){.planes = PLANES_OFF, .threads = 1}, &fresh, why);
-    if (code == OK) code = ops_day_json(current ? held_job(planned)->plan : fresh.plan, day, to, why);
-    ops_job_free(&fresh);
+    held *planned = NULL;
+    status code = all ? plans_light(all, path, day->revision, &planned, why) : fault_memory(why);
+    if (code == OK) code = ops_day_json(held_job(planned)->plan, day, to, why);
     if (planned) plans_let_go(all, planned);
     return code;
 }

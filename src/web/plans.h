@@ -2,8 +2,9 @@
  *
  * A held plan is read by many at once and goes when the last lets go of it; of each job the newest is held, of at most
  * PLANS_HELD jobs, those asked for last. Texts made of it are kept with it.
- * Threads  every call from any thread. Between plans_lock and plans_unlock one thread alone has the plan: ops_leak_view_json
- *   writes into its arena. */
+ * Light plans  without crack planes, for the day at the wall: made when asked for and the survey has changed, by one thread
+ *   while the others wait for it. They stand beside the full ones.
+ * Threads  every call from any thread; the texts of a held plan between held_lock and held_unlock. */
 #ifndef STANCH_WEB_PLANS_H
 #define STANCH_WEB_PLANS_H
 
@@ -20,6 +21,9 @@ plans *plans_of(web_server *s); /* NULL without memory */
  * E_MEMORY: nothing is kept, the job stays the caller's. */
 status plans_put(plans *all, const char *path, ops_job *job, long long revision, const char *changes,
                  fault *why);
+
+/* A plan of the job as it is now: the full one when that is current, else a light one. plans_let_go is due. */
+status plans_light(plans *all, const char *path, long long revision, held **out, fault *why);
 
 /* The held plan of a job, or NULL. plans_let_go is due. */
 held *plans_hold(plans *all, const char *path);
