@@ -1,7 +1,7 @@
 // serve_load.mjs STANCH [SECONDS] - answers under load: 20 people reading, 5 writing, on loopback.
 //
-// A reader opens what a page opens, one call after another, with a breath of 200 ms between two; a writer sends a record or an
-// edit of his own leak once a second. Then the same without a breath: everybody asks again at once. Prints percentiles of the
+// A reader opens what a page opens, one call after another, with a breath of 100 to 300 ms between two, each in his own order
+// of time; a writer sends a record or an edit of his own leak about once a second. Then the same without a breath: everybody asks again at once. Prints percentiles of the
 // times by kind, calls a second and the server's memory; beside them GET /api/session alone, which touches no job.
 import { execFileSync, spawn } from "node:child_process";
 import { randomUUID } from "node:crypto";
@@ -52,6 +52,8 @@ class Person {
   }
 }
 
+/** Nobody breathes in step with the others. */
+const about = (ms) => ms * (0.5 + Math.random());
 const breath = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 const quantile = (list, q) => list[Math.min(list.length - 1, Math.floor(q * list.length))];
 const memory_mb = () => Number(/VmHWM:\s+(\d+)/.exec(readFileSync(`/proc/${server.pid}/status`, "utf8"))[1]) / 1024;
@@ -59,16 +61,18 @@ const memory_mb = () => Number(/VmHWM:\s+(\d+)/.exec(readFileSync(`/proc/${serve
 const reads = ["/survey", "/plan", "/leaks/N1", "/leaks/W2", "/leaks/E1", "/records?after=0", "/day?date=2026-03-01", "/log"];
 
 async function reader(person, until, pause, times) {
-  for (let i = 0; performance.now() < until; i++) {
+  if (pause) await breath(about(pause));
+  for (let i = Math.floor(Math.random() * reads.length); performance.now() < until; i++) {
     const path = reads[i % reads.length];
     const answer = await person.ask("GET", "/api/jobs/pump" + path);
     if (answer.code !== 200) throw new Error(`${path}: ${answer.code} ${answer.body}`);
     (times[path.split(/[?]/)[0].replace(/\/leaks.*/, "/leaks/MARK")] ??= []).push(answer.ms);
-    if (pause) await breath(pause);
+    if (pause) await breath(about(pause));
   }
 }
 
 async function writer(person, mark, until, pause, times) {
+  if (pause) await breath(about(pause));
   for (let i = 0; performance.now() < until; i++) {
     let answer;
     if (i % 2) {
@@ -83,7 +87,7 @@ async function writer(person, mark, until, pause, times) {
       (times["POST edit"] ??= []).push(answer.ms);
     }
     if (answer.code !== 200) throw new Error(`${mark}: ${answer.code} ${answer.body}`);
-    if (pause) await breath(pause);
+    if (pause) await breath(about(pause));
   }
 }
 
