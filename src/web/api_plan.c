@@ -90,13 +90,19 @@ static status send_text(const web_request *r, holding *h, const char *name, writ
     return out->etag ? OK : fault_memory(why);
 }
 
+/* No plan in memory: was there one before the server began? */
+static status send_none(const web_request *r, web_response *out, fault *why) {
+    const char *path, *price = NULL;
+    status code = web_job_path(r, out, &path, why);
+    if (code == OK) code = ops_stored(path, "price", "", r->memory, &price, why);
+    if (code == OK) text_print(&out->body, "{\"state\": \"none\", \"before\": %s}", price ? "true" : "false");
+    return code;
+}
+
 status api_plan(const web_request *r, web_response *out, fault *why) {
     holding h;
     status code = hold(r, out, &h, why);
-    if (code == OK && h.plan)
-        code = send_text(r, &h, "plan", write_plan, out, why);
-    else if (code == OK)
-        text_add(&out->body, "{\"state\": \"none\"}");
+    if (code == OK) code = h.plan ? send_text(r, &h, "plan", write_plan, out, why) : send_none(r, out, why);
     let_go(&h);
     return code;
 }

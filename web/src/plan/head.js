@@ -17,6 +17,17 @@ export async function makePlan(ctx, again, planes = true) {
   }
 }
 
+/**
+ * A job that was planned before the server began is planned again without being asked: its crack planes are kept in it, so
+ * that it is quick. False where it never was, or where this person may not plan. @param {Ctx} ctx @param {() => void} again
+ */
+export async function takeUp(ctx, again) {
+  const plan = await ctx.api.get(ctx.api.at(ctx.job, "plan"), ctx.signal);
+  if (plan.state !== "none" || !plan.before || !may(ctx.session.role, "foreman")) return false;
+  await makePlan(ctx, again);
+  return true;
+}
+
 /** A button that plans and cannot be pressed twice. @param {Ctx} ctx @param {string} words @param {() => void} again @param {() => boolean} [planes] */
 export function planButton(ctx, words, again, planes) {
   const b = button(words, async () => {

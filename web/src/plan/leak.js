@@ -1,7 +1,7 @@
 // leak.js - one leak: why it leaks, what to do, how much, when; every figure with its help.
 import { button, fill, h, icon } from "../dom.js";
 import { hours, money } from "../format.js";
-import { staleNote, planButton } from "./head.js";
+import { staleNote, planButton, takeUp } from "./head.js";
 import { findingList } from "./finding.js";
 import { kindWords } from "./leaks.js";
 import { groups, rowGroup } from "./rows.js";
@@ -133,6 +133,7 @@ export async function leakScreen(root, ctx, mark) {
       fill(root, drawLeak(ctx, leak, again));
     } catch (error) {
       if (!(error instanceof Fault && error.code === 409)) throw error;
+      if (await takeUp(ctx, again)) return;
       fill(root, h("div", { class: "stack" }, h("h1", null, mark), h("p", { class: "note" }, error.message), may(ctx.session.role, "foreman") && h("div", null, planButton(ctx, "Plan", again))));
     }
   };

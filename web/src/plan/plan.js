@@ -1,6 +1,6 @@
 // plan.js - the part of the plan: findings and leaks, one leak, quantities, price. The figures are the server's.
 import { fill, h } from "../dom.js";
-import { notPlanned } from "./head.js";
+import { notPlanned, takeUp } from "./head.js";
 import { overview } from "./overview.js";
 import { leakScreen } from "./leak.js";
 import { quantities } from "./quantities.js";
@@ -26,6 +26,7 @@ export async function open(root, ctx) {
   const show = async () => {
     /** @type {Plan} */
     const plan = await ctx.api.get(ctx.api.at(ctx.job, "plan"), ctx.signal);
+    if (plan.state === "none" && plan.before && (await takeUp(ctx, again))) return;
     if (plan.state === "planned" && ctx.part === "plan") await markWaiting(ctx, plan);
     const box = h("div", { class: "stack loose plan" });
     if (plan.state === "none") notPlanned(box, ctx, screen.title, again);

@@ -7,7 +7,7 @@
 /** @typedef {{material: string, need: string, packs: string, left: string, cost: number, problem: string}} Order */
 /** @typedef {{group: string, label: string, quantity: number, unit: string, rate: number, amount: number, basis: string}} PriceLine */
 /** @typedef {{groups: {group: string, amount: number}[], lines: PriceLine[], hours: number, crew_days: number, subtotal: number, total: number}} Price */
-/** @typedef {{state: "planned"|"none", revision: number, current: boolean, planes: boolean, job: string, currency: string, open_stops: number, open_asks: number,
+/** @typedef {{state: "planned"|"none", before?: boolean, revision: number, current: boolean, planes: boolean, job: string, currency: string, open_stops: number, open_asks: number,
  *   findings: Finding[], leaks: LeakLine[], quantities: {label: string, value: string}[], orders: Order[], price: Price, changes: Change[],
  *   assumptions: string[], cautions: string[], sources: string[]}} Plan */
 
