@@ -265,6 +265,13 @@ static status check_last(store *st, const accounts_change *c, fault *why) {
                      "%s is the last estimator and stays one; make another person estimator first", c->name);
 }
 
+/* Who may no longer invite comes back by no invitation of his own that is still open. */
+static status drop_invitations(store *st, const accounts_change *c, fault *why) {
+    if (c->role && strcmp(c->role, "estimator") == 0) return OK;
+    return run(st, "DELETE FROM invitation WHERE \"by\" = ? COLLATE NOCASE AND used IS NULL", &c->name, NULL,
+               why);
+}
+
 static status end_person(store *st, const accounts_change *c, fault *why) {
     const char *values[] = {c->now, c->name};
     status code = run(st, "UPDATE person SET ended = ?, passphrase = '' WHERE name = ?", values, NULL, why);
@@ -295,6 +302,7 @@ static status do_change(store *st, const void *data, fault *why) {
     *w->found = there > 0;
     if (code != OK || !there) return code;
     code = check_last(st, w->change, why);
+    if (code == OK) code = drop_invitations(st, w->change, why);
     if (code != OK) return code;
     return w->change->role ? set_role(st, w->change, why) : end_person(st, w->change, why);
 }

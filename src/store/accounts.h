@@ -50,6 +50,7 @@ typedef struct {
     const char *name, *role; /* role: NULL to end the person */
     const char *by, *now;
 } accounts_change;
+/* Open invitations of one who is no estimator any more are over. */
 status accounts_change_person(accounts *a, const accounts_change *change, bool *found, fault *why);
 
 /* ---- invitations ---- */

@@ -485,6 +485,29 @@ static void test_ended_and_back(void **state) {
     who_close(w);
 }
 
+/* Whoever is sent away, or made less, does not come back by an invitation kept for it. */
+static void test_invitations_go_with_the_inviter(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    who_invitation bens, anas;
+    who *w = open_site();
+    join(w, "Ana", WEB_ESTIMATOR);
+    join(w, "Ben", WEB_ESTIMATOR);
+    for (int ended = 0; ended < 2; ended++) {
+        must(who_invite(w, WEB_ESTIMATOR, "Ben", NOW, &bens, &why), &why);
+        must(who_invite(w, WEB_VIEWER, "Ana", NOW, &anas, &why), &why);
+        expect_change(w, "ben", WEB_ESTIMATOR, OK, "");
+        assert_int_equal(number_of("SELECT count(*) FROM invitation WHERE used IS NULL AND \"by\" = 'Ben'"),
+                         1);
+        expect_change(w, "ben", ended ? WEB_NOBODY : WEB_FOREMAN, OK, "");
+        expect_join(w, bens.secret, "Cem", NOW, "not known here");
+        const who_try t = {anas.secret, ended ? "Dag" : "Eda", PASS, "192.0.2.7", NULL, NOW};
+        who_entry entry;
+        must(who_join(w, &t, &entry, &why), &why);
+    }
+    who_close(w);
+}
+
 static void test_log(void **state) {
     (void)state;
     static const char *const wanted[] = {"Ana invited estimator ", "Ana joined as estimator Ana",
@@ -849,6 +872,7 @@ int main(void) {
                                        CASE(test_sessions_are_bounded),
                                        CASE(test_roles_and_the_last_estimator),
                                        CASE(test_ended_and_back),
+                                       CASE(test_invitations_go_with_the_inviter),
                                        CASE(test_log),
                                        CASE(test_no_secret_in_the_file),
                                        CASE(test_files_that_are_no_people),
