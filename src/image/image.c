@@ -108,7 +108,7 @@ status image_read(const void *bytes, size_t length, size_t side_most, image *out
     if (!is_jpeg && (length < sizeof png || memcmp(bytes, png, sizeof png) != 0))
         return fault_set(why, E_FORMAT, "the picture is neither a JPEG nor a PNG");
     status code = is_jpeg ? image_read_jpeg(bytes, length, side_most, out, why)
-                          : image_read_png(bytes, length, out, why);
+                          : image_read_png(bytes, length, side_most, out, why);
     if (code == OK) code = make_smaller(out, side_most, why);
     if (code == OK && is_jpeg) code = turn_upright(out, orientation_of(bytes, length), why);
     if (code != OK) image_free(out);

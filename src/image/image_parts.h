@@ -8,6 +8,6 @@
 status image_make(size_t width, size_t height, image *out, fault *why);
 
 status image_read_jpeg(const void *bytes, size_t length, size_t side_most, image *out, fault *why);
-status image_read_png(const void *bytes, size_t length, image *out, fault *why);
+status image_read_png(const void *bytes, size_t length, size_t side_most, image *out, fault *why);
 
 #endif

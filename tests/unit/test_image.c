@@ -14,6 +14,7 @@
 #include <string.h>
 
 #include <png.h>
+#include <sys/resource.h>
 
 enum { W = 96, H = 64 };
 
@@ -130,6 +131,98 @@ static void png_on_white(void **state) {
         if (code != E_FORMAT) fail_msg("a PNG cut at %zu of %zu: %d %s", cut, (size_t)length, code, why.text);
     }
     mem_free(bytes);
+}
+
+typedef struct {
+    int depth, colour, interlace;
+    unsigned width, height;
+} png_kind;
+
+static void add_bytes(png_structp png, png_bytep bytes, size_t length) {
+    text_add_bytes(png_get_io_ptr(png), (const char *)bytes, length);
+}
+
+/* A picture that is 0 on its left half and as bright as can be on its right, with a text of 6 MB that packs well. */
+static text png_of(png_kind k, bool with_text) {
+    text out = {0};
+    static char zeros[6000000];
+    png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, NULL, NULL, NULL);
+    png_infop info = png_create_info_struct(png);
+    png_color two[2] = {{0, 0, 0}, {255, 255, 255}};
+    memset(zeros, ' ', sizeof zeros - 1);
+    png_text note = {.compression = PNG_TEXT_COMPRESSION_zTXt,
+                     .key = (char[]){"note"},
+                     .text = zeros,
+                     .text_length = sizeof zeros - 1};
+    assert_int_equal(setjmp(png_jmpbuf(png)), 0);
+    png_set_write_fn(png, &out, add_bytes, NULL);
+    png_set_IHDR(png, info, k.width, k.height, k.depth, k.colour, k.interlace, 0, 0);
+    if (k.colour == PNG_COLOR_TYPE_PALETTE) png_set_PLTE(png, info, two, 2);
+    for (int i = 0; with_text && i < 40; i++) png_set_text(png, info, &note, 1);
+    png_write_info(png, info);
+    size_t bytes = png_get_rowbytes(png, info);
+    unsigned char *row = mem_zero(bytes, 1);
+    memset(row + bytes / 2, k.colour == PNG_COLOR_TYPE_PALETTE && k.depth == 8 ? 1 : 255, bytes - bytes / 2);
+    for (int pass = png_set_interlace_handling(png); pass > 0; pass--)
+        for (unsigned y = 0; y < k.height; y++) png_write_row(png, row);
+    png_write_end(png, info);
+    png_destroy_write_struct(&png, &info);
+    mem_free(row);
+    return out;
+}
+
+/* Whatever its depth and colours, in one pass or in seven. */
+static void png_of_every_kind(void **state) {
+    (void)state;
+    static const int kinds[][2] = {{1, PNG_COLOR_TYPE_GRAY},    {8, PNG_COLOR_TYPE_GRAY},
+                                   {16, PNG_COLOR_TYPE_GRAY},   {16, PNG_COLOR_TYPE_RGB},
+                                   {1, PNG_COLOR_TYPE_PALETTE}, {8, PNG_COLOR_TYPE_PALETTE}};
+    for (size_t i = 0; i < 2 * sizeof kinds / sizeof *kinds; i++) {
+        const png_kind k = {kinds[i / 2][0], kinds[i / 2][1],
+                            i % 2 ? PNG_INTERLACE_ADAM7 : PNG_INTERLACE_NONE, 64, 40};
+        text bytes = png_of(k, false);
+        image back;
+        fault why = {0};
+        for (size_t side = 64; side > 10; side /= 2) {
+            if (image_read(bytes.bytes, bytes.length, side, &back, &why) != OK)
+                fail_msg("kind %zu: %s", i, why.text);
+            assert_int_equal(back.width, side);
+            assert_int_equal(back.height, side * 40 / 64);
+            assert_colour(&back, 0.2, 0.9, (const unsigned char[]){0, 0, 0});
+            assert_colour(&back, 0.8, 0.1, (const unsigned char[]){255, 255, 255});
+            image_free(&back);
+        }
+        text_free(&bytes);
+    }
+}
+
+static long peak_kb(void) {
+    struct rusage use;
+    assert_int_equal(getrusage(RUSAGE_SELF, &use), 0);
+    return use.ru_maxrss;
+}
+
+/* 63 million pixels (189 MB), and texts of 240 MB in a file of a few kilobytes: neither ever stands in memory. */
+static void png_takes_little_memory(void **state) {
+    (void)state;
+    image back;
+    fault why = {0};
+    text large = png_of((png_kind){1, PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE, 30000, 2100}, false);
+    text wordy = png_of((png_kind){8, PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE, 40, 40}, true);
+    long before = peak_kb();
+    assert_int_equal(image_read(large.bytes, large.length, 2400, &back, &why), OK);
+    assert_int_equal(back.width, 2400);
+    assert_int_equal(back.height, 168);
+    image_free(&back);
+    assert_int_equal(image_read(wordy.bytes, wordy.length, 2400, &back, &why), OK);
+    image_free(&back);
+    if (peak_kb() - before > 20000) fail_msg("%ld kB more", peak_kb() - before);
+    text_free(&large);
+    text_free(&wordy);
+    large = png_of((png_kind){1, PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_ADAM7, 16384, 1024}, false);
+    assert_int_equal(image_read(large.bytes, large.length, 2400, &back, &why), E_INPUT);
+    assert_non_null(strstr(why.text, "many passes"));
+    text_free(&large);
 }
 
 /* Cut anywhere before its last bytes it is refused; never half a picture, never a crash. */
@@ -255,6 +348,8 @@ int main(void) {
         cmocka_unit_test(upright_by_its_orientation),
         cmocka_unit_test(smaller_keeps_shape_and_mean),
         cmocka_unit_test(png_on_white),
+        cmocka_unit_test(png_of_every_kind),
+        cmocka_unit_test(png_takes_little_memory),
         cmocka_unit_test(damaged_is_refused),
         cmocka_unit_test(a_giant_is_refused_before_memory),
         cmocka_unit_test(homography_keeps_the_diagonals),
