@@ -80,6 +80,7 @@ static void average(const image *p, image *out) {
                 for (size_t i = x0; i < x1; i++)
                     for (size_t c = 0; c < 3; c++) sum[c] += p->rgb[3 * (j * p->width + i) + c];
             size_t n = (y1 - y0) * (x1 - x0);
+            if (n == 0) continue; /* never: the picture is made smaller */
             for (size_t c = 0; c < 3; c++)
                 out->rgb[3 * (y * out->width + x) + c] = (unsigned char)((sum[c] + n / 2) / n);
         }

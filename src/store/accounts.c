@@ -76,7 +76,7 @@ static status accounts_fault(const store *st, int code, const char *doing, fault
 /* Prepare and bind as many texts as `sql` has parameters; NULL binds NULL. The texts must outlive *out. */
 static status ask(store *st, const char *sql, const char *const values[], sqlite3_stmt **out, fault *why) {
     int code = sqlite3_prepare_v2(st->db, sql, -1, out, NULL);
-    int n = code == SQLITE_OK ? sqlite3_bind_parameter_count(*out) : 0;
+    int n = code == SQLITE_OK && values ? sqlite3_bind_parameter_count(*out) : 0;
     for (int i = 0; i < n && code == SQLITE_OK; i++)
         code = sqlite3_bind_text(*out, i + 1, values[i], -1, SQLITE_STATIC);
     if (code == SQLITE_OK) return OK;

@@ -109,7 +109,7 @@ status api_plan(const web_request *r, web_response *out, fault *why) {
 
 status api_leak(const web_request *r, web_response *out, fault *why) {
     holding h;
-    size_t at;
+    size_t at = 0;
     status code = hold_planned(r, out, &h, why);
     if (code == OK) code = find_leak(r, out, plan_of(&h), &at, why);
     if (code == OK)
@@ -129,7 +129,7 @@ static status write_face(const web_request *r, holding *h, text *to, fault *why)
 
 /* The crack plane of {mark}. */
 static status find_plane(const web_request *r, web_response *out, const plan *p, size_t *plane, fault *why) {
-    size_t at;
+    size_t at = 0;
     status code = find_leak(r, out, p, &at, why);
     if (code != OK) return code;
     if (!p->plane_of[at])
@@ -140,14 +140,14 @@ static status find_plane(const web_request *r, web_response *out, const plan *p,
 
 static status write_plane(const web_request *r, holding *h, text *to, fault *why) {
     web_response unused = {0};
-    size_t plane;
+    size_t plane = 0;
     status code = find_plane(r, &unused, plan_of(h), &plane, why);
     return code == OK ? report_plane_svg(plan_of(h), plane, to, why) : code;
 }
 
 static status write_order(const web_request *r, holding *h, text *to, fault *why) {
     web_response unused = {0};
-    size_t plane;
+    size_t plane = 0;
     status code = find_plane(r, &unused, plan_of(h), &plane, why);
     return code == OK
                ? report_order_svg(plan_of(h), plane, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
@@ -173,7 +173,7 @@ status api_face_figure(const web_request *r, web_response *out, fault *why) {
 
 status api_plane_figure(const web_request *r, web_response *out, fault *why) {
     holding h;
-    size_t plane;
+    size_t plane = 0;
     status code = hold_planned(r, out, &h, why);
     if (code == OK) code = find_plane(r, out, plan_of(&h), &plane, why);
     if (code == OK)
@@ -190,7 +190,7 @@ static bool is_step(const char *word) {
 
 status api_order_figure(const web_request *r, web_response *out, fault *why) {
     holding h;
-    size_t plane;
+    size_t plane = 0;
     if (!is_step(r->variables[2]))
         return web_missing(out, why, "%.40s is no number of a step", r->variables[2]);
     status code = hold_planned(r, out, &h, why);

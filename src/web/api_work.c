@@ -65,9 +65,9 @@ static shelf *shelf_of(web_server *s) {
     return web_server_keep(s, WEB_KEEP_PAPERS, make_shelf, end_shelf);
 }
 
-/* Put new documents in place of those that the job had; the folder is the shelf's from now on. */
-static status shelve(shelf *it, const char *path, char *folder, fault *why) {
-    papers fresh = {mem_copy_text(path), folder};
+/* Put new documents (their path not set yet) in place of those that the job had; they are the shelf's from now on. */
+static status shelve(shelf *it, const char *path, papers fresh, fault *why) {
+    fresh.path = mem_copy_text(path);
     if (!fresh.path) {
         drop_papers(&fresh);
         return fault_memory(why);
@@ -220,7 +220,7 @@ static status run_report(void *data, work *self, fault *why) {
         code = ops_report(held_job(planned), &request, &written, why);
     }
     if (code == OK) {
-        code = shelve(papers_of_all, e->path, folder, why);
+        code = shelve(papers_of_all, e->path, (papers){.folder = folder}, why);
     } else if (folder) {
         remove_folder(folder);
         mem_free(folder);

@@ -147,6 +147,7 @@ static void wipe_text(char *secret) {
 static status pair_save(const cert_pair *p, const char *path, fault *why) {
     char *certificate = NULL, *key = NULL, *both = NULL;
     status code = pair_texts(p, &certificate, &key, why);
+    if (code == OK && (!certificate || !key)) code = fault_memory(why);
     if (code == OK) {
         size_t size = strlen(certificate) + strlen(key) + 1;
         both = mem_get(size, 1);

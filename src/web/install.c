@@ -64,9 +64,11 @@ static int which(const char *method, const char *path) {
     return strcmp(path, "/stanch-authority.crt") == 0 ? CERTIFICATE : MISSING;
 }
 
-static enum MHD_Result answer(void *data, struct MHD_Connection *connection, const char *path,
-                              const char *method, const char *version, const char *upload,
-                              size_t *upload_length, void **state) {
+static enum MHD_Result answer(
+    void *data, struct MHD_Connection *connection, const char *path, const char *method, const char *version,
+    const char *upload,
+    size_t *upload_length, /* NOLINT(readability-non-const-parameter): the library's shape */
+    void **state) {
     const install *i = data;
     (void)version, (void)upload;
     /* A body that nobody asked for is not read: the answer goes out at the first call and the connection ends. */

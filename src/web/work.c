@@ -32,12 +32,12 @@ const atomic_bool *work_stopping(const work *self) {
     return &self->stop;
 }
 
-void work_progress(void *data, double part, const char *saying) {
-    work *self = data;
-    pthread_mutex_lock(&self->all->lock);
-    if (part > self->part) self->part = part < 1 ? part : 1;
-    snprintf(self->saying, sizeof self->saying, "%s", saying);
-    pthread_mutex_unlock(&self->all->lock);
+void work_progress(void *self, double part, const char *saying) {
+    work *w = self;
+    pthread_mutex_lock(&w->all->lock);
+    if (part > w->part) w->part = part < 1 ? part : 1;
+    snprintf(w->saying, sizeof w->saying, "%s", saying);
+    pthread_mutex_unlock(&w->all->lock);
 }
 
 static bool is_open(const work *w) {
