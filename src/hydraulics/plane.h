@@ -43,6 +43,12 @@ typedef struct {
     size_t warnings_n;
 } plane_result;
 
+/* The flow factor of a plane: given, or the one that fits its measured flows. */
+typedef struct {
+    double factor;
+    maybe uncut_m3_s; /* out of the uncut plane at that factor, where a reading of it was fitted */
+} plane_fitted;
+
 /* Check (plane_check) and solve. Everything in *out lives in `memory`. E_INPUT; E_MEMORY; *out is zeroed on
  * error. */
 status plane_solve(const plane_input *in, arena *memory, plane_result *out, fault *why);

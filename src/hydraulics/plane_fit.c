@@ -39,22 +39,24 @@ static status flows_at(const fitting *f, double factor, double *flow_m3_s, fault
 
 /* Readings that go with the factor, on a mesh solved once at factor 1: those of the plane as given, or the uncut ones. */
 static status solve_unit(const plane_input *in, const plane_mesh *m, bool as_given, double *flow_m3_s,
-                         fault *why) {
+                         double *all_m3_s, fault *why) {
     plane_state s;
     arena *scratch = arena_new();
     status code = scratch ? plane_state_solve(in, m, 1, scratch, &s, why) : fault_memory(why);
+    *all_m3_s = 0;
     for (size_t i = 0; i < in->measured_n && code == OK; i++)
         if (in->measured[i].as_given == as_given) flow_m3_s[i] = model_flow_m3_s(&s, &in->measured[i]);
+    for (size_t i = 0; i < m->sides_n && code == OK; i++) *all_m3_s += plane_side_flow_m3_s(&s, i);
     arena_free(scratch);
     return code;
 }
 
-static status solve_uncut(const plane_input *in, double *flow_m3_s, fault *why) {
+static status solve_uncut(const plane_input *in, double *flow_m3_s, double *all_m3_s, fault *why) {
     const plane_mesh_options options = {.levels = PLANE_LEVELS, .uncut = true};
     plane_mesh *m = NULL;
     arena *scratch = arena_new();
     status code = scratch ? plane_mesh_build(in, &options, scratch, &m, why) : fault_memory(why);
-    if (code == OK) code = solve_unit(in, m, false, flow_m3_s, why);
+    if (code == OK) code = solve_unit(in, m, false, flow_m3_s, all_m3_s, why);
     arena_free(scratch);
     return code;
 }
@@ -91,9 +93,9 @@ static status iterate(const fitting *f, double *factor, double *residual, arena 
     return OK;
 }
 
-status plane_fit(const plane_input *in, const plane_mesh *as_given, double *factor, double *residuals_m3_s,
+status plane_fit(const plane_input *in, const plane_mesh *as_given, plane_fitted *out, double *residuals_m3_s,
                  arena *memory, fault *why) {
-    double *unit = arena_get(memory, in->measured_n, sizeof *unit);
+    double *unit = arena_get(memory, in->measured_n, sizeof *unit), uncut_m3_s = 0, cut_m3_s;
     fitting f = {.in = in, .as_given = as_given, .unit_m3_s = unit};
     bool uncut = false, straight = false;
     status code = unit ? OK : fault_memory(why);
@@ -102,8 +104,10 @@ status plane_fit(const plane_input *in, const plane_mesh *as_given, double *fact
         uncut |= !in->measured[i].as_given;
         straight |= in->measured[i].as_given && !is_bent(in, &in->measured[i]);
     }
-    if (code == OK && uncut) code = solve_uncut(in, unit, why);
-    if (code == OK && straight) code = solve_unit(in, as_given, true, unit, why);
-    *factor = 0.25; /* where the search begins: our default factor */
-    return code == OK ? iterate(&f, factor, residuals_m3_s, memory, why) : code;
+    if (code == OK && uncut) code = solve_uncut(in, unit, &uncut_m3_s, why);
+    if (code == OK && straight) code = solve_unit(in, as_given, true, unit, &cut_m3_s, why);
+    out->factor = 0.25; /* where the search begins: our default factor */
+    if (code == OK) code = iterate(&f, &out->factor, residuals_m3_s, memory, why);
+    out->uncut_m3_s = (maybe){code == OK && uncut, out->factor * uncut_m3_s};
+    return code;
 }

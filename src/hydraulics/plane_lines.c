@@ -78,13 +78,13 @@ void plane_lines_along(const plane_input *in, const plane_mesh_options *o, size_
                        plane_lines *out) {
     const plane_panel *p = &in->panels[panel];
     double from_m = p->stations[0].chainage_m, to_m = p->stations[p->stations_n - 1].chainage_m;
-    bool joined[2] = {false, false};
+    bool joined[2] = {false, false}, cut = !o->uncut;
     *out = (plane_lines){0};
     add_ends(out, memory, from_m, to_m, false); /* settle writes both ends over */
     for (size_t i = 0; i < p->stations_n; i++) add(out, memory, p->stations[i].chainage_m, false);
-    for (size_t i = 0; i < p->slots_n; i++) add_ends(out, memory, p->slots[i].from_m, p->slots[i].to_m, true);
+    for (size_t i = 0; i < p->slots_n; i++) add_ends(out, memory, p->slots[i].from_m, p->slots[i].to_m, cut);
     for (size_t i = 0; i < p->sealed_n; i++)
-        add_ends(out, memory, p->sealed[i].from_m, p->sealed[i].to_m, true);
+        add_ends(out, memory, p->sealed[i].from_m, p->sealed[i].to_m, cut);
     for (size_t i = 0; i < p->barriers_n; i++) add(out, memory, p->barriers[i].chainage_m, true);
     for (size_t i = 0; i < p->cutoff_open_n; i++)
         add_ends(out, memory, p->cutoff_open[i].from_m, p->cutoff_open[i].to_m, true);
@@ -101,7 +101,7 @@ void plane_lines_along(const plane_input *in, const plane_mesh_options *o, size_
         const plane_relief *r = &in->reliefs[i];
         double half_m = r->hole_m / 2;
         if (r->at.panel == panel)
-            add_ends(out, memory, r->at.chainage_m - half_m, r->at.chainage_m + half_m, true);
+            add_ends(out, memory, r->at.chainage_m - half_m, r->at.chainage_m + half_m, cut);
     }
     add_level(out, in, panel, memory);
     add_questions(out, in, panel, memory);
@@ -128,11 +128,11 @@ static bool face_changes(const plane_panel *p) {
     return false;
 }
 
-static void add_depths(plane_lines *l, const plane_input *in, size_t panel, arena *memory) {
+static void add_depths(plane_lines *l, const plane_input *in, bool cut, size_t panel, arena *memory) {
     const plane_panel *p = &in->panels[panel];
-    add(l, memory, 0, face_changes(p));
+    add(l, memory, 0, cut && face_changes(p));
     add(l, memory, p->thickness_m, level_crosses(in, panel, memory));
-    for (size_t i = 0; i < p->slots_n; i++) add(l, memory, p->slots[i].depth_m, true);
+    for (size_t i = 0; i < p->slots_n; i++) add(l, memory, p->slots[i].depth_m, cut);
     for (size_t i = 0; i < p->barriers_n; i++) {
         const plane_barrier *b = &p->barriers[i];
         add(l, memory, b->from_depth_m, b->from_depth_m > PLANE_SNAP_M);
@@ -140,7 +140,7 @@ static void add_depths(plane_lines *l, const plane_input *in, size_t panel, aren
     }
     if (p->cutoff_depth_m.known) add(l, memory, p->cutoff_depth_m.v, true);
     for (size_t i = 0; i < in->reliefs_n; i++)
-        if (in->reliefs[i].at.panel == panel) add(l, memory, in->reliefs[i].depth_m, true);
+        if (in->reliefs[i].at.panel == panel) add(l, memory, in->reliefs[i].depth_m, cut);
 }
 
 void plane_lines_across(const plane_input *in, const plane_mesh_options *o, const size_t *group, size_t panel,
@@ -152,7 +152,7 @@ void plane_lines_across(const plane_input *in, const plane_mesh_options *o, cons
     for (size_t i = 0; i < in->panels_n; i++) {
         if (group[i] != group[panel]) continue;
         thickest_m = fmax(thickest_m, in->panels[i].thickness_m);
-        add_depths(out, in, i, memory);
+        add_depths(out, in, !o->uncut, i, memory);
         for (size_t k = 0; k < o->lines_n; k++)
             if (o->lines[k].panel == i && o->lines[k].across)
                 add(out, memory, o->lines[k].at_m, o->lines[k].singular);

@@ -24,7 +24,8 @@ typedef struct {
     int levels;              /* halvings towards singular lines, 0 .. 12 */
     const plane_line *lines; /* that the grid must have besides those of the input; one outside is left out */
     size_t lines_n;
-    bool uncut; /* leave out slots, sealed stretches and reliefs; their lines stay */
+    bool
+        uncut; /* leave out slots, sealed stretches and reliefs; their lines stay, but nothing is singular there */
 } plane_mesh_options;
 
 typedef enum { PLANE_WET, PLANE_DRY, PLANE_BOTTOM, PLANE_SLOT_END } plane_side_kind;

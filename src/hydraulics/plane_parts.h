@@ -97,7 +97,7 @@ status plane_reliefs_balance(const plane_input *in, const bool *wet, const doubl
 
 /* ---- the flow factor from measured flows (plane_fit.c) ---- */
 
-status plane_fit(const plane_input *in, const plane_mesh *as_given, double *factor, double *residuals_m3_s,
+status plane_fit(const plane_input *in, const plane_mesh *as_given, plane_fitted *out, double *residuals_m3_s,
                  arena *memory, fault *why);
 
 /* ---- results (plane_report.c) ---- */

@@ -8,12 +8,12 @@ static status solve(const plane_input *in, arena *memory, arena *scratch, plane_
     const plane_mesh_options options = {.levels = PLANE_LEVELS};
     plane_mesh *m = NULL;
     plane_state s;
-    double factor = in->flow_factor;
+    plane_fitted fit = {.factor = in->flow_factor};
     out->residuals_m3_s = arena_get(memory, in->measured_n, sizeof *out->residuals_m3_s);
     if (!out->residuals_m3_s) return fault_memory(why);
     status code = plane_mesh_build(in, &options, scratch, &m, why);
-    if (code == OK && in->measured_n > 0) code = plane_fit(in, m, &factor, out->residuals_m3_s, scratch, why);
-    if (code == OK) code = plane_state_solve(in, m, factor, scratch, &s, why);
+    if (code == OK && in->measured_n > 0) code = plane_fit(in, m, &fit, out->residuals_m3_s, scratch, why);
+    if (code == OK) code = plane_state_solve(in, m, fit.factor, scratch, &s, why);
     if (code == OK) code = plane_report(&s, memory, out, why);
     return code;
 }

@@ -86,22 +86,22 @@ static status warn(run *r, const char *format, ...) {
     return OK;
 }
 
-status plugging_fit(const plugging_input *in, arena *scratch, double *factor, fault *why) {
+status plugging_fit(const plugging_input *in, arena *scratch, plane_fitted *out, fault *why) {
     const plane_mesh_options options = {.levels = PLANE_LEVELS};
     plane_mesh *mesh;
-    *factor = in->plane.flow_factor;
+    *out = (plane_fitted){.factor = in->plane.flow_factor};
     if (in->plane.measured_n == 0) return OK;
     double *residuals = arena_get(scratch, in->plane.measured_n, sizeof *residuals);
     if (!residuals) return fault_memory(why);
     status code = plane_stopped(in->plane.stop, why);
     if (code == OK) code = plane_mesh_build(&in->plane, &options, scratch, &mesh, why);
-    return code == OK ? plane_fit(&in->plane, mesh, factor, residuals, scratch, why) : code;
+    return code == OK ? plane_fit(&in->plane, mesh, out, residuals, scratch, why) : code;
 }
 
-status plugging_flow_factor(const plugging_input *in, double *factor, fault *why) {
+status plugging_flow_factor(const plugging_input *in, plane_fitted *out, fault *why) {
     status code = plugging_check(in, why);
     arena *scratch = code == OK ? arena_new() : NULL;
-    if (code == OK) code = scratch ? plugging_fit(in, scratch, factor, why) : fault_memory(why);
+    if (code == OK) code = scratch ? plugging_fit(in, scratch, out, why) : fault_memory(why);
     arena_free(scratch);
     return code;
 }
@@ -158,9 +158,11 @@ static status offer_reliefs(run *r) {
 }
 
 static status prepare(run *r) {
-    status code = plugging_fit(r->in, r->scratch, &r->flow_factor, r->why);
+    plane_fitted fit;
+    status code = plugging_fit(r->in, r->scratch, &fit, r->why);
     if (code != OK) return code;
-    r->out->flow_factor = r->flow_factor;
+    r->out->flow_factor = r->flow_factor = fit.factor;
+    r->out->uncut_m3_s = fit.uncut_m3_s;
     r->bare = r->in->plane;
     r->bare.flow_factor = r->flow_factor;
     r->bare.reliefs_n = r->bare.measured_n = r->bare.report_n = r->bare.heads_n = 0;

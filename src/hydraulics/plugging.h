@@ -82,6 +82,7 @@ typedef struct {
     plugging_outcome orders[PLUGGING_ORDERS]; /* those wanted; the others zeroed */
     plugging_order best, drawn;               /* by the measure; by the rule of the drawing */
     double flow_factor;
+    maybe uncut_m3_s; /* as plane_fitted */
     size_t unknowns, kept;
     const plane_line *lines; /* of the mesh beyond those of the plane: with them plane.h can check any step */
     size_t lines_n;
@@ -93,8 +94,8 @@ typedef struct {
 
 const char *plugging_order_name(plugging_order order); /* "least-first", "inward", "computed" */
 
-/* The flow factor of the plane: given, or the one that fits its measured flows. Milliseconds. Errors as plugging_run. */
-status plugging_flow_factor(const plugging_input *in, double *factor, fault *why);
+/* Only the flow factor of the plane: milliseconds. Errors as plugging_run. */
+status plugging_flow_factor(const plugging_input *in, plane_fitted *out, fault *why);
 
 /* Only the check that they begin with. */
 status plugging_check(const plugging_input *in, fault *why);

@@ -125,7 +125,7 @@ double plugging_state_total_m3_s(const plugging_state *s);               /* tube
 double plugging_state_back_head_m(const plugging_state *s, int segment); /* behind its plug; -1: behind all */
 
 /* The flow factor of the input, or the one that fits its measured flows (plugging.c). */
-status plugging_fit(const plugging_input *in, arena *scratch, double *factor, fault *why);
+status plugging_fit(const plugging_input *in, arena *scratch, plane_fitted *out, fault *why);
 
 /* ---- walking an order (plugging_order.c) ---- */
 

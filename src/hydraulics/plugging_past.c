@@ -59,7 +59,9 @@ static status find(const plugging_input *in, double limit_m3_s, arena *scratch, 
     status code = plugging_cut_make(&bare, in->segment_m, scratch, &cut, why);
     options.lines = seal_lines(&bare, scratch, &options.lines_n);
     if (code == OK && !options.lines) code = fault_memory(why);
-    if (code == OK) code = plugging_fit(in, scratch, &options.flow_factor, why);
+    plane_fitted fit;
+    if (code == OK) code = plugging_fit(in, scratch, &fit, why);
+    if (code == OK) options.flow_factor = fit.factor;
     if (code == OK) code = plugging_model_make(&options, scratch, &m, why);
     if (code != OK) return code;
     code = lengthen(&m, limit_m3_s, scratch, out, why);

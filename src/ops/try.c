@@ -123,7 +123,9 @@ static status try_it(const ops_try_request *request, ops_job *out, fault_list *f
     if (code == OK) code = cut_down(out->survey, at, &part, why);
     if (code == OK && !survey_check(part, faults)) code = fault_list_status(faults, why);
     if (code == OK)
-        code = plan_make(part, &(plan_options){.planes = PLANES_STEADY, .threads = 1}, &out->plan, why);
+        code = plan_make(part,
+                         &(plan_options){.planes = PLANES_STEADY, .threads = 1, .only = defect.defect.mark},
+                         &out->plan, why);
     return code;
 }
 

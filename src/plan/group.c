@@ -121,7 +121,10 @@ static status run_again(const group_job *job, plan_plane *plane, plane_relief *f
     in.plane.measured_n = 0;
     in.plane.flow_factor = plane->run.flow_factor;
     plane->tube_bore_m = bore_m;
-    return run_plugging(&in, s, plane, why);
+    maybe uncut_m3_s = plane->run.uncut_m3_s;
+    status code = run_plugging(&in, s, plane, why);
+    plane->run.uncut_m3_s = uncut_m3_s;
+    return code;
 }
 
 /* Search with the usual tube; then the smallest stocked one that leaves at most a tenth of the head, at the place
@@ -154,8 +157,10 @@ static status run_with_tube(const group_job *job, plan_plane *plane, fault *why)
     return code;
 }
 
-/* What leaves the uncut plane today, beside the 1-D estimate of the same leaks. */
+/* What leaves the uncut plane today, beside the 1-D estimate of the same leaks; where a reading was fitted it is known. */
 static status solve_uncut(const group_job *job, plan_plane *plane, fault *why) {
+    plane->uncut_m3_s = plane->run.uncut_m3_s;
+    if (plane->uncut_m3_s.known) return OK;
     plane_input in = plane->group->input;
     in.stop = job->stop;
     plane_panel *panels = arena_get(plane->memory, in.panels_n, sizeof *panels);
@@ -195,8 +200,12 @@ static status run_whole(const group_job *job, plan_plane *plane, fault *why) {
 /* The factor that fits the readings, on the plane as a run would see it. */
 static status run_steady(const group_job *job, plan_plane *plane, fault *why) {
     plugging_input in = input_of(job, plane->group, DESIGN_TUBE_USUAL_M);
-    status code = plugging_flow_factor(&in, &plane->run.flow_factor, why);
-    return code == OK ? solve_uncut(job, plane, why) : code;
+    plane_fitted fit;
+    status code = plugging_flow_factor(&in, &fit, why);
+    if (code != OK) return code;
+    plane->run.flow_factor = fit.factor;
+    plane->run.uncut_m3_s = fit.uncut_m3_s;
+    return solve_uncut(job, plane, why);
 }
 
 status group_run(const group_job *job, plan_plane *plane, fault *why) {

@@ -66,8 +66,10 @@ typedef struct {
     int threads;                   /* for the planes, at least 1 */
     const plan_known_plane *known; /* stored planes, taken where the hash is right */
     size_t n_known;
-    const atomic_bool
-        *stop; /* NULL, or set from another thread: E_STATE "stopped" within about half a second */
+    const char *only; /* NULL, or a mark: of the planes only that leak's is computed */
+    /* NULL, or set from another thread: E_STATE "stopped", mostly within half a second; a factorisation is not broken
+     * off, which takes seconds on a plane of a dozen panels. */
+    const atomic_bool *stop;
     /* NULL, or told the part done, 0 to 1, never less than before, and what is being done ("crack plane 5 of 11").
      * Called from several threads, one at a time, while a lock is held: it must be short. */
     void (*progress)(void *to, double part, const char *saying);

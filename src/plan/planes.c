@@ -10,7 +10,7 @@
 #include <stdatomic.h>
 #include <string.h>
 
-#define PLANE_MODEL "plane 3 " /* raised when the same inputs give another result */
+#define PLANE_MODEL "plane 4 " /* raised when the same inputs give another result */
 enum { THREADS_MOST = 64 };
 
 /* What the threads share. */
@@ -62,12 +62,16 @@ static status run_one(const running *r, size_t i, fault *why) {
     return plane->problem ? OK : fault_memory(why);
 }
 
+static bool is_to_run(const plan_plane *plane) {
+    return plane->fresh && !plane->problem;
+}
+
 static void *work(void *data) {
     worker *w = data;
     for (;;) {
         size_t i = atomic_fetch_add(&w->shared->next, 1);
         if (i >= w->shared->p->n_planes || w->code != OK) return NULL;
-        if (!w->shared->p->planes[i].fresh) continue;
+        if (!is_to_run(&w->shared->p->planes[i])) continue;
         w->code = run_one(w->shared, i, &w->why);
         progress_next_plane(w->shared->progress);
     }
@@ -109,6 +113,13 @@ static void take_known(plan_plane *plane, const plan_options *options) {
     plane->steady = plane->fresh && options->planes == PLANES_STEADY;
 }
 
+static bool is_wanted(const plan *p, const planes_group *group, const char *only) {
+    bool wanted = !only;
+    for (size_t i = 0; i < group->n_leaks && !wanted; i++)
+        wanted = strcmp(p->leaks[group->leaks[i]].defect->mark, only) == 0;
+    return wanted;
+}
+
 static status list_planes(plan *p, running *r, const plan_options *options, fault *why) {
     p->planes = arena_get(p->memory, r->today.n, sizeof *p->planes);
     if (!p->planes) return fault_memory(why);
@@ -120,6 +131,8 @@ static status list_planes(plan *p, running *r, const plan_options *options, faul
         p->n_planes = i + 1;
         hash_plane(p, plane);
         take_known(plane, options);
+        if (plane->fresh && !is_wanted(p, plane->group, options->only))
+            plane->problem = "it was not asked for";
         for (size_t k = 0; k < plane->group->n_leaks; k++) p->plane_of[plane->group->leaks[k]] = plane;
     }
     return OK;
@@ -196,7 +209,7 @@ static void weigh(running *r) {
     double weight = 0;
     size_t n = 0;
     for (size_t i = 0; i < r->p->n_planes; i++) {
-        if (!r->p->planes[i].fresh) continue;
+        if (!is_to_run(&r->p->planes[i])) continue;
         weight += group_weight(&r->p->planes[i]);
         n++;
     }

@@ -136,6 +136,13 @@ static void the_steady_plane_is_that_of_the_run(void **state) {
     assert_true(steady->planes[0].run.orders[0].steps_n > 0);
     text_free(&body);
     plan_free(steady);
+    /* Only one of them. */
+    const plan_options one = {.planes = PLANES_STEADY, .threads = 1, .only = "L1"};
+    if (plan_make(s, &one, &steady, &why) != OK) fail_msg("%s", why.text);
+    assert_string_equal(steady->planes[0].problem, "it was not asked for");
+    assert_null(steady->planes[1].problem);
+    assert_true(fabs(steady->planes[1].uncut_m3_s.v / run->planes[1].uncut_m3_s.v - 1) < 1e-12);
+    plan_free(steady);
     plan_free(run);
     survey_free(s);
 }
