@@ -4,10 +4,14 @@
 #include <string.h>
 #include <unistd.h>
 
-status planes_read(const char *word, ops_plan_request *out, fault *why) {
-    /* The planes of a job are spread over threads; BLAS and CHOLMOD must not start their own beside them. */
+void planes_one_thread(void) {
     setenv("OPENBLAS_NUM_THREADS", "1", 0);
     setenv("OMP_NUM_THREADS", "1", 0);
+    setenv("OMP_THREAD_LIMIT", "1", 0); /* CHOLMOD asks for four whatever the number says */
+}
+
+status planes_read(const char *word, ops_plan_request *out, fault *why) {
+    planes_one_thread();
     long processors = sysconf(_SC_NPROCESSORS_ONLN);
     *out = (ops_plan_request){.planes = PLANES_RUN,
                               .threads = processors > 0 && processors < 1000 ? (int)processors : 1};

@@ -8,6 +8,10 @@
 #define PLANES_OPTION(text)                                                                                  \
     { "--planes", "on|off", "the water in the crack planes (default on)", &(text), NULL }
 
+/* The planes of a job are spread over threads of our own; BLAS and CHOLMOD must not start theirs beside them. Before any
+ * plan, since they look once. */
+void planes_one_thread(void);
+
 /* E_INPUT when the word is neither. NULL: on. Threads: the processors that this process may use. */
 status planes_read(const char *word, ops_plan_request *out, fault *why);
 

@@ -5,6 +5,7 @@
 #include "cli/actor.h"
 #include "cli/cli.h"
 #include "cli/options.h"
+#include "cli/planes.h"
 #include "web/server.h"
 
 #include <signal.h>
@@ -92,6 +93,7 @@ int cli_serve(int argc, char **argv) {
     if (code == OK) code = actor_read(&texts, &actor, &why);
     if (code != OK) return cli_fail(&why);
     r.options.local_name = texts.by;
+    planes_one_thread();
     hold_signals(&stops);
     code = web_server_start(&r.options, &server, &why);
     if (code != OK) return cli_fail(&why);
