@@ -155,6 +155,7 @@ static status write_row(const comparing *c, store_result *row) {
     text bytes = {0};
     json_out o = {.to = &bytes};
     json_out_open(&o, NULL, '{');
+    json_out_bool(&o, "planes", p->planes_on);
     json_out_open(&o, "marks", '[');
     for (size_t i = 0; i < p->n_leaks; i++) json_out_text(&o, NULL, p->leaks[i].defect->mark);
     json_out_close(&o, ']');
@@ -166,13 +167,22 @@ static status write_row(const comparing *c, store_result *row) {
     return body ? OK : fault_memory(c->why);
 }
 
-static status find_all(comparing *c, const char *last_inputs) {
+static status compare_all(comparing *c) {
     status code = OK;
     for (size_t i = 0; code == OK && i < c->job->plan->n_leaks; i++) code = compare_leak(c, i);
     if (code == OK) code = list_removed(c);
-    if (code == OK) code = compare_job(c);
-    bool inputs_same = last_inputs && strcmp(last_inputs, c->job->plan->price_hash) == 0;
-    return code == OK && c->job->n_changes == 0 && inputs_same ? take_last(c) : code;
+    return code == OK ? compare_job(c) : code;
+}
+
+/* The same inputs, planned in the same way, give the same, and need no reading; what the last plan told stays. Planned with
+ * and without the crack planes they may differ. */
+static status find_all(comparing *c, const char *last_inputs) {
+    const plan *p = c->job->plan;
+    bool inputs = last_inputs && strcmp(last_inputs, p->price_hash) == 0;
+    bool planes = json_is_true(json_object_get(c->last, "planes")) == p->planes_on;
+    if (inputs && planes && c->had_marks) return take_last(c);
+    status code = compare_all(c);
+    return code == OK && inputs && c->job->n_changes == 0 ? take_last(c) : code;
 }
 
 status changes_find(store *kept, const store_result *rows, ops_job *job, store_result *row, fault *why) {

@@ -173,6 +173,11 @@ static void a_change_is_told_and_kept(void **state) {
     assert_int_equal(job.n_changes, n);
     expect(&job, "N1", "slot depth", "37 mm", "20 mm");
     ops_job_free(&job);
+    const ops_plan_request steady = {.planes = PLANES_STEADY,
+                                     .threads = 1}; /* planned otherwise, and nothing differs */
+    job = planned(&steady);
+    assert_int_equal(job.n_changes, n);
+    ops_job_free(&job);
     /* The stored list is what the page reads. */
     arena *memory = arena_new();
     fault why = {OK, ""};
