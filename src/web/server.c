@@ -168,8 +168,11 @@ static void bring_up_jobs(const web_server *s) {
     for (struct dirent *entry; (entry = readdir(list)) != NULL;) {
         size_t length = strlen(entry->d_name);
         text path = {0};
+        struct stat is;
         if (length < 8 || strcmp(entry->d_name + length - 7, ".stanch") != 0) continue;
         if (s->place.file && strcmp(entry->d_name, s->place.file) != 0) continue;
+        if (fstatat(dirfd(list), entry->d_name, &is, 0) != 0 || !S_ISREG(is.st_mode))
+            continue; /* a pipe waits */
         text_print(&path, "%s/%s", s->place.folder, entry->d_name);
         if (!path.failed) ops_bring_up(path.bytes, NULL);
         text_free(&path);
