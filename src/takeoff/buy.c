@@ -80,5 +80,6 @@ status takeoff_buy(const survey_material *m, double need_kg, double days, arena 
     if (!counts) return fault_memory(why);
     glp_term_out(GLP_OFF);
     status code = cover(m, need_kg, days, counts, why);
+    glp_free_env(); /* the library keeps one for each thread and never ends it by itself */
     return code == OK ? list_packs(m, counts, memory, out, why) : code;
 }
