@@ -53,6 +53,15 @@ function keep(s) {
   return session;
 }
 
+/** @returns {string|null} */
+function lastSession() {
+  try {
+    return localStorage.getItem(remembered);
+  } catch {
+    return null;
+  }
+}
+
 /** @param {boolean} now */
 function setReached(now) {
   if (now === reached) return;
@@ -60,36 +69,67 @@ function setReached(now) {
   for (const f of reachWatchers) f(now);
 }
 
-/** @param {string} method @param {string} path @param {{body?: BodyInit, type?: string, signal?: AbortSignal}} how */
+/**
+ * A request in a dead spot may hang for minutes: after this long it counts as no signal, its answer's last byte included.
+ * Our own defaults: a plan of a large job is read, a photo goes up a weak line. `last`: who was here last is known.
+ */
+const patience_ms = { GET: 20000, change: 60000, upload: 180000, last: 5000 };
+/** @typedef {{body?: BodyInit, type?: string, signal?: AbortSignal, patience?: number}} How */
+/** @typedef {{ok: boolean, status: number, bytes: Blob}} Answer */
+
+/** @param {string} method @param {How} how */
+function patienceFor(method, how) {
+  if (how.patience) return how.patience;
+  return method === "GET" ? patience_ms.GET : how.body instanceof Blob ? patience_ms.upload : patience_ms.change;
+}
+
+/** @param {unknown} error @param {boolean} late */
+function lost(error, late) {
+  if (!late && error instanceof DOMException && error.name === "AbortError") return error;
+  setReached(false);
+  return new Fault(0, "The server cannot be reached.");
+}
+
+/** The whole answer, or a Fault. @param {string} method @param {string} path @param {How} how @returns {Promise<Answer>} */
 async function send(method, path, how) {
   /** @type {Record<string, string>} */
   const headers = { Accept: "application/json" };
   if (how.type) headers["Content-Type"] = how.type;
   if (method !== "GET") headers["X-Stanch-Token"] = session.token;
+  const end = new AbortController(), abort = () => end.abort();
+  let late = false;
+  const timer = setTimeout(() => {
+    late = true;
+    end.abort();
+  }, patienceFor(method, how));
+  if (how.signal?.aborted) abort();
+  how.signal?.addEventListener("abort", abort);
   try {
-    const answer = await fetch(path, { method, headers, body: how.body, signal: how.signal, credentials: "same-origin" });
+    const answer = await fetch(path, { method, headers, body: how.body, signal: end.signal, credentials: "same-origin" });
+    const bytes = await answer.blob();
     setReached(true);
-    return answer;
+    return { ok: answer.ok, status: answer.status, bytes };
   } catch (error) {
-    if (error instanceof DOMException && error.name === "AbortError") throw error;
-    setReached(false);
-    throw new Fault(0, "The server cannot be reached.");
+    throw lost(error, late);
+  } finally {
+    clearTimeout(timer);
+    how.signal?.removeEventListener("abort", abort);
   }
 }
 
-/** @param {Response} answer */
+/** @param {Answer} answer */
 async function faultOf(answer) {
   /** @type {any} */
   let body = null;
   try {
-    body = await answer.json();
+    body = await json(answer);
   } catch {
     // Not JSON: the code says what there is to say.
   }
   return new Fault(answer.status, body?.fault ?? `The server answered ${answer.status}.`, body ?? undefined);
 }
 
-/** @param {string} method @param {string} path @param {{body?: BodyInit, type?: string, signal?: AbortSignal}} how */
+/** @param {string} method @param {string} path @param {How} how */
 async function request(method, path, how) {
   let answer = await send(method, path, how);
   // The server was begun again, or another window logged in: the token is a new one.
@@ -109,12 +149,12 @@ async function request(method, path, how) {
 
 async function refresh() {
   const answer = await send("GET", "/api/session", {});
-  if (answer.ok) keep(await answer.json());
+  if (answer.ok) keep(await json(answer));
 }
 
-/** @param {Response} answer @returns {Promise<any>} */
+/** @param {Answer} answer @returns {Promise<any>} */
 async function json(answer) {
-  const text = await answer.text();
+  const text = await answer.bytes.text();
   return text ? JSON.parse(text) : {};
 }
 
@@ -127,10 +167,10 @@ export const api = {
   /** Who is there. Without a signal: who was there last, with `remembered` set.
    * @returns {Promise<Session>} */
   async open() {
+    const last = lastSession();
     try {
-      return keep(await json(await request("GET", "/api/session", {})));
+      return keep(await json(await request("GET", "/api/session", { patience: last ? patience_ms.last : undefined })));
     } catch (error) {
-      const last = localStorage.getItem(remembered);
       if (!(error instanceof Fault && error.offline && last)) throw error;
       session = { ...JSON.parse(last), token: "", remembered: true };
       return session;
@@ -144,7 +184,7 @@ export const api = {
   /** @param {string} path @param {AbortSignal} [signal] @returns {Promise<any>} */
   get: async (path, signal) => json(await request("GET", path, { signal })),
   /** @param {string} path @param {AbortSignal} [signal] */
-  blob: async (path, signal) => (await request("GET", path, { signal })).blob(),
+  blob: async (path, signal) => (await request("GET", path, { signal })).bytes,
   /** @param {string} path @param {unknown} [body] @param {AbortSignal} [signal] @returns {Promise<any>} */
   post: (path, body, signal) => jsonCall("POST", path, body, signal),
   /** @param {string} path @param {unknown} [body] @returns {Promise<any>} */

@@ -69,7 +69,8 @@ export function route(hash) {
 /** @param {string} job @returns {Promise<"metric"|"us">} */
 async function unitsFor(job) {
   if (!job) return "metric";
-  const key = "stanch-units-" + job;
+  const key = "stanch-units-" + job, last = localStorage.getItem(key);
+  if (last && api.session.remembered) return last === "us" ? "us" : "metric"; // no signal: not waited for
   if (!unitsOf.has(job)) {
     try {
       const { jobs: list } = await api.get("/api/jobs");
@@ -78,7 +79,7 @@ async function unitsFor(job) {
       if (units) localStorage.setItem(key, units);
     } catch {
       // No signal: what it was last time.
-      return localStorage.getItem(key) === "us" ? "us" : "metric";
+      return last === "us" ? "us" : "metric";
     }
   }
   return unitsOf.get(job) ?? "metric";
@@ -168,7 +169,9 @@ async function start() {
     need("live").textContent = reached ? "The server is reached again." : "No signal.";
   });
   api.onStranger(() => {
-    const entering = ["login", "join"].includes(route(location.hash)?.part ?? "");
+    const r = route(location.hash), entering = ["login", "join"].includes(r?.part ?? "");
+    // Somebody at the wall is writing: it is kept on the phone first, the view says that a login is wanted.
+    if (r?.part === "wall" && ["record", "mend", "correct"].includes(r.query.get("show") ?? "")) return;
     if (api.session.role === "nobody" && !entering) go(`#/login?to=${encodeURIComponent(location.hash)}`);
   });
   try {

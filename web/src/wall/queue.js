@@ -12,9 +12,6 @@ import { Fault, api } from "../api.js";
 /** @typedef {import("./types.js").Sending} Sending */
 
 const BATCH = 200;
-/** A request in a dead spot may hang for minutes: after this long it counts as no signal. */
-const PATIENCE_MS = 30000;
-const patience = () => (AbortSignal.timeout ? AbortSignal.timeout(PATIENCE_MS) : undefined);
 
 /** @type {Sending} */
 const now = { waiting: 0, refused: 0, sending: false, login: false, trouble: "" };
@@ -63,7 +60,7 @@ async function sendPhotos(batch) {
 /** @param {string} job @param {Kept[]} batch @returns {Promise<number>} records settled */
 async function post(job, batch) {
   try {
-    const got = await api.post(api.at(job, "records"), { records: batch.map((k) => k.record) }, patience());
+    const got = await api.post(api.at(job, "records"), { records: batch.map((k) => k.record) });
     return await answer(batch, new Map(got.results.map((/** @type {any} */ r) => [r.id, r])));
   } catch (e) {
     if (passes(e)) throw e;
@@ -90,7 +87,7 @@ async function sendJob(job) {
 export async function fetchRecords(job) {
   let last = (await setting(`last ${job}`)) ?? 0;
   for (;;) {
-    const got = await api.get(`${api.at(job, "records")}?after=${last}`, patience());
+    const got = await api.get(`${api.at(job, "records")}?after=${last}`);
     await take(job, got);
     if (!got.records.length || got.last === last) return;
     last = got.last;
@@ -103,6 +100,12 @@ function note(e) {
   now.trouble = e instanceof Fault && e.offline ? "" : e instanceof Error ? e.message : String(e);
 }
 
+/** A job that the server no longer has, or has for others only, holds up no other job. @param {unknown} e */
+function later(e) {
+  if (e instanceof Fault && [403, 404].includes(e.code)) return e;
+  throw e;
+}
+
 /** @param {string} job the one in view: its records are fetched too */
 async function sendAndFetch(job) {
   now.sending = true;
@@ -110,10 +113,13 @@ async function sendAndFetch(job) {
   try {
     const jobs = await jobsWaiting();
     if (jobs.length && !api.session.token) await api.open(); // begun with no signal: a photo need not go twice for want of a token
-    for (const each of jobs) await sendJob(each);
+    /** @type {unknown} */
+    let first = null;
+    for (const each of jobs) await sendJob(each).catch((e) => (first ??= later(e)));
     await fetchRecords(job);
     now.login = false;
     now.trouble = "";
+    if (first) note(first);
   } catch (e) {
     note(e); // nothing is lost: it waits for the next round
   } finally {
