@@ -1,4 +1,5 @@
 // list.js - today's leaks in order.
+import { may } from "../api.js";
 import { fill, h, icon } from "../dom.js";
 import { progress, stateWords } from "./progress.js";
 import { phoneCard } from "./phone.js";
@@ -30,13 +31,14 @@ export function listView(root, first) {
     const done = states.filter((s) => s === "done").length;
     count.textContent = view.day.leaks.length ? `${view.day.name}, ${view.day.date}: ${done} of ${view.day.leaks.length} done` : `${view.day.name}, ${view.day.date}`;
     fill(list, view.day.leaks.map((l) => row(view, l)));
-    fill(cautions, view.day.leaks.length ? null : h("p", { class: "note" }, "No leaks are put down for this day. The estimator puts them down in the plan."),
+    fill(cautions, view.day.leaks.length ? null : h("p", { class: "note" }, "Nothing is left to do in this list."),
       view.day.cautions.length ? h("details", { class: "wall-more" }, h("summary", null, "Cautions of the job"), h("ul", null, view.day.cautions.map((c) => h("li", null, c)))) : null);
   };
   draw(first);
   fill(root, h("h1", null, "Today's leaks"), count, list, cautions,
     h("div", { class: "wall-do" },
       first.writes ? h("a", { class: "button", href: first.to("", "show=record") }, icon("plus"), "Record for the site") : null,
+      may(first.ctx.session.role, "estimator") ? h("a", { class: "button", href: first.to("", "show=set") }, icon("plan"), "Put down a day") : null,
       h("a", { class: "button", href: first.to("", "show=records") }, icon("log"), "Records")),
     phoneCard());
   return { refresh: draw };

@@ -1,5 +1,5 @@
 // wall.js - the job at the wall: today's leaks, one leak step by step, mix, records. Which view stands in the
-// address: #/job/J/wall, #/job/J/wall/E3, and ?show=mix, record, records, conflict, correct behind either.
+// address: #/job/J/wall, #/job/J/wall/E3, and ?show=mix, record, records, conflict, correct, set behind either.
 import { Fault, may } from "../api.js";
 import { button, fill, h, icon } from "../dom.js";
 import { fetchDay, keptDay } from "./day.js";
@@ -15,6 +15,7 @@ import { mixView } from "./mix.js";
 import { recordView } from "./record.js";
 import { recordsView } from "./history.js";
 import { conflictView } from "./conflict.js";
+import { setView } from "./setday.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
 /** @typedef {import("./types.js").Leak} Leak */
@@ -34,8 +35,11 @@ import { conflictView } from "./conflict.js";
  */
 /** @typedef {{close?: () => void, refresh?: (view: View) => void}} Shown */
 
+/** Back in the hand or in the signal, a day older than this is asked for again. */
+const DAY_OLD_MS = 60000;
+
 /** @type {Record<string, (root: HTMLElement, view: View) => Shown|Promise<Shown>>} */
-const views = { mix: mixView, record: recordView, mend: recordView, correct: recordView, records: recordsView, conflict: conflictView };
+const views = { mix: mixView, record: recordView, mend: recordView, correct: recordView, records: recordsView, conflict: conflictView, set: setView };
 
 /** @param {Ctx} ctx @param {import("./types.js").KeptDay} kept @returns {Promise<View>} */
 async function viewOf(ctx, kept) {
@@ -57,10 +61,13 @@ function noDay(root, ctx, error) {
   fill(root, h("div", { class: "stack" }, h("h1", null, "At the wall"), h("p", { class: "note ask", role: "alert" }, sentence), h("div", { class: "row" }, again)));
 }
 
-/** @param {HTMLElement} root @param {View} view */
+/** Done, of another day or gone: what is seen there can be recorded all the same. @param {HTMLElement} root @param {View} view */
 function unknownLeak(root, view) {
-  fill(root, h("h1", null, view.ctx.mark ?? ""), h("p", { class: "note ask" }, "This leak is not in today's list on this phone."),
-    h("a", { class: "button", href: view.to() }, icon("back"), "Today's leaks"));
+  const mark = view.ctx.mark ?? "", door = (/** @type {string} */ to, /** @type {Parameters<typeof icon>[0]} */ sign, /** @type {string} */ words) => h("a", { class: "button", href: to }, icon(sign), words);
+  fill(root, h("a", { class: "button bare", href: view.to() }, icon("back"), "Today's leaks"), h("h1", null, mark),
+    h("p", { class: "note ask" }, "This leak is not in today's list on this phone: it is done, of another day, or no longer in the job."),
+    h("div", { class: "wall-doors" }, view.writes ? door(view.to(mark, "show=record"), "plus", "Record") : null, door(view.to(mark, "show=records"), "log", "Records"),
+      door(`#/job/${encodeURIComponent(view.ctx.job)}/plan/${encodeURIComponent(mark)}`, "plan", "Plan of it")));
   return {};
 }
 
@@ -98,15 +105,23 @@ export async function open(root, ctx) {
 
   async function refresh() {
     const now = (await keptDay(ctx.job)) ?? /** @type {import("./types.js").KeptDay} */ (kept);
+    const before = view.leak;
     view = await viewOf(ctx, now);
     if (ctx.signal.aborted) return;
+    if (ctx.mark && !ctx.query.get("show") && JSON.stringify(before) !== JSON.stringify(view.leak)) {
+      ctx.say(`${ctx.mark} has changed in the plan: this is how it is now.`);
+      return ctx.go(location.hash);
+    }
     bar.refresh(view);
     shown.refresh?.(view);
   }
 
   void sync(ctx.job);
   const rounds = setInterval(() => void sync(ctx.job), 20000);
-  const soon = () => void sync(ctx.job);
+  const soon = () => {
+    void sync(ctx.job);
+    if (Date.now() - view.kept.fetched > DAY_OLD_MS) void fetchDay(ctx.job, ctx.signal).catch(() => {});
+  };
   addEventListener("online", soon, { signal: ctx.signal });
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon(), { signal: ctx.signal });
   return {
