@@ -19,7 +19,7 @@ export async function fetchDay(job, signal) {
     const day = await api.get(`${api.at(job, "day")}?date=${today()}`, signal);
     /** @type {KeptDay} */
     const kept = { job, fetched: Date.now(), day };
-    await (await base()).put("days", kept);
+    await base().then((db) => db.put("days", kept)).catch(() => {}); // a full phone shows it all the same
     tell("day");
     return kept;
   } catch (e) {

@@ -1,7 +1,7 @@
 // history.js - the records of a leak or the job: what waits, what was refused, what the server has.
 import { button, fill, h, icon } from "../dom.js";
 import { base } from "./db.js";
-import { keep } from "./records.js";
+import { keep, mend } from "./records.js";
 import { sync } from "./queue.js";
 import { when } from "./clock.js";
 import { valuesOf, whats } from "./terms.js";
@@ -64,20 +64,19 @@ function actions(view, kept) {
   const r = kept.record, mark = r.mark === "site" ? "" : r.mark;
   if (!view.writes || r.what === "settled") return null;
   if (kept.state === "refused" && ["used", "found", "note", "correction"].includes(r.what)) return h("a", { class: "button main", href: view.to(mark, `show=mend&id=${kept.id}`) }, "Mend");
-  if (kept.state === "refused") return again(view, kept);
+  if (kept.state === "refused") return [again(view, kept, {}, "Send again"), kept.photo_id && isGone(view, mark) && again(view, kept, { mark: "site" }, "Send for the site")];
   if (["start", "finish", "hold"].includes(r.what)) return button("Was not done", () => void notDone(view, kept).catch(view.ctx.fail));
   return h("a", { class: "button", href: view.to(mark, `show=correct&id=${kept.id}`) }, "Correct");
 }
 
-/** A tick or photo has nothing to mend but may be sent again, once the cause is gone. @param {View} view @param {Kept} kept */
-function again(view, kept) {
-  return button("Send again", async () => {
-    const db = await base();
-    if (kept.photo_id) {
-      const photo = await db.get("photos", kept.photo_id);
-      if (photo) await db.put("photos", { ...photo, state: "waiting" });
-    }
-    await db.put("records", { ...kept, state: "waiting", fault: undefined });
+/** The leak is not in the day: perhaps it is no longer in the job. @param {View} view @param {string} mark */
+const isGone = (view, mark) => mark !== "" && !view.day.leaks.some((l) => l.mark === mark);
+
+/** A tick or photo has nothing to mend but may be sent again, once the cause is gone.
+ * @param {View} view @param {Kept} kept @param {Partial<import("./types.js").Rec>} said @param {string} name */
+function again(view, kept, said, name) {
+  return button(name, async () => {
+    await mend(kept, said);
     void sync(view.ctx.job);
   });
 }

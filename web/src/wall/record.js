@@ -139,6 +139,7 @@ export function recordView(root, view) {
   let kind;
   const by = h("input", { type: "text", autocomplete: "name", id: "record-by", maxlength: 80, value: ctx.session.who, required: true });
   void setting("by").then((last) => last && by.value === ctx.session.who && (by.value = last));
+  const of = h("select", { id: "record-mark" }, [...new Set([mark, ...view.day.leaks.map((l) => l.mark), "site"])].map((m) => h("option", { value: m, selected: m === mark }, m === "site" ? "the site" : m)));
   const place = h("div"), dock = h("div", { class: "wall-dock" }), warn = h("p", { class: "wall-warn", role: "alert" });
   const tabs = h("div", { class: "wall-kinds", role: "group", "aria-label": "What to record" });
   function build() {
@@ -158,11 +159,11 @@ export function recordView(root, view) {
     if (typeof said === "string" || !who) return;
     const clean = Object.fromEntries(Object.entries(said).filter(([, v]) => v !== undefined));
     try {
-      if (old && show === "mend") await mend(old, { ...said, by: who });
+      if (old && show === "mend") await mend(old, { ...said, by: who, mark: of.value });
       else if (old) await keep(ctx.job, { ...clean, mark, by: who, what: "correction", about: old.id });
       else await keep(ctx.job, { ...clean, mark, by: who, what: name }, kind.photo?.() ?? undefined);
     } catch (e) {
-      return ctx.fail(e instanceof DOMException ? new Error(`This phone could not keep the record: ${e.message}`) : e);
+      return ctx.fail(e);
     }
     ctx.say("Kept on this phone.");
     void sync(ctx.job);
@@ -171,6 +172,7 @@ export function recordView(root, view) {
   build();
   if (!view.writes) return viewer(root, view);
   fill(root, h("h1", null, heading(view, old)), old?.fault ? h("p", { class: "note stop" }, old.fault) : null, old ? null : tabs, place,
+    old && show === "mend" ? h("div", { class: "field" }, h("label", { for: of.id }, "Leak"), of) : null,
     h("div", { class: "field" }, h("label", { for: by.id }, "Name"), by),
     h("div", { class: "wall-thumb" }, warn, dock, h("a", { class: "button wall-side", href: view.to(ctx.mark, old ? "show=records" : "") }, icon("close"), "Leave"), button("Keep", () => void save(), { class: "button main wall-main", sign: "yes" })));
   makeRoom(root, () => kind.keys);

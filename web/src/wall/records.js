@@ -16,6 +16,22 @@ import { tell } from "./bus.js";
  * @returns {Promise<Rec>}
  */
 export async function keep(job, said, photo) {
+  try {
+    return await write(job, said, photo);
+  } catch (e) {
+    throw unkept(e);
+  }
+}
+
+/** A transaction that the phone gave up names no reason, or an "AbortError" that everywhere else is no fault. @param {unknown} e */
+function unkept(e) {
+  const full = e instanceof DOMException && ["QuotaExceededError", "AbortError"].includes(e.name);
+  return new Error(full ? "This phone is full: the record was not kept. Make room on the phone, then keep it again."
+    : `This phone could not keep the record: ${e instanceof Error ? e.message : e}`);
+}
+
+/** @param {string} job @param {Partial<Rec> & {mark: string, what: string, by: string}} said @param {Blob} [photo] */
+async function write(job, said, photo) {
   const id = newId();
   const record = /** @type {Rec} */ ({
     ...said, id, at: utc(new Date()), device: await device(), seen: (await setting(`last ${job}`)) ?? 0,
@@ -31,7 +47,7 @@ export async function keep(job, said, photo) {
   }
   tx.objectStore("records").add(kept);
   await tx.done;
-  if (said.by) await keepSetting("by", said.by);
+  if (said.by) await keepSetting("by", said.by).catch(() => {}); // the record is kept: said to have failed, it would be written twice
   askToPersist();
   tell("records");
   return record;
@@ -95,13 +111,17 @@ export async function answer(batch, results) {
 }
 
 /**
- * A refused record mended by a person: it waits again, under the same id (the server has none of that id).
+ * A refused record mended by a person: it waits again, under the same id (the server has none of that id). One that a
+ * wrong clock put after now is of now.
  * @param {Kept} kept @param {Partial<Rec>} said
  */
 export async function mend(kept, said) {
   const record = { ...kept.record, ...said };
   for (const key of Object.keys(record)) if (record[key] === undefined) delete record[key];
-  await (await base()).put("records", { ...kept, state: "waiting", fault: undefined, record });
+  if (Date.parse(record.at) > Date.now()) record.at = utc(new Date());
+  const db = await base(), photo = kept.photo_id && (await db.get("photos", kept.photo_id));
+  if (photo && photo.state !== "sent") await db.put("photos", { ...photo, mark: record.mark, state: "waiting", fault: undefined });
+  await db.put("records", { ...kept, state: "waiting", fault: undefined, record });
   tell("records");
 }
 
