@@ -33,23 +33,25 @@ export function numberPad(fields, changed) {
   /** @type {HTMLInputElement | undefined} */
   let active;
   let anew = true;
+  const foreign = matchMedia("(max-width: 17.5em)").matches; // very large letters leave our keys no room (wall.css)
   const activate = (/** @type {HTMLInputElement} */ input) => {
     active?.closest(".wall-number")?.classList.remove("active");
     active = input;
     anew = true;
     input.closest(".wall-number")?.classList.add("active");
-    keys.hidden = false;
+    keys.hidden = foreign;
   };
   const press = (/** @type {string} */ key) => {
     if (!active) return;
     active.value = typed(anew && key !== "back" && key !== "sign" ? "" : active.value, key);
     anew = false;
     changed?.();
+    active.closest(".wall-number")?.scrollIntoView({ block: "nearest" }); // on a short phone it may lie under the keys
   };
   const key = (/** @type {string} */ k) => h("button", { type: "button", class: "wall-key", "aria-label": keyLabels[k] ?? null, click: () => press(k), pointerdown: (/** @type {Event} */ e) => e.preventDefault() }, k === "back" ? "⌫" : k);
   const keys = h("div", { class: "wall-keys", role: "group", "aria-label": "Number pad" }, rows.map(key));
   const boxes = fields.map((f) => {
-    const input = h("input", { type: "text", inputmode: "none", autocomplete: "off", id: `pad-${f.name}`, name: f.name, value: f.value ?? "", maxlength: 12,
+    const input = h("input", { type: "text", inputmode: foreign ? "decimal" : "none", autocomplete: "off", id: `pad-${f.name}`, name: f.name, value: f.value ?? "", maxlength: 12,
       input: () => changed?.(), focus: () => activate(input), click: () => activate(input), "aria-label": f.unit ? `${f.label} in ${f.unit}` : f.label });
     inputs.set(f.name, input);
     const sign = f.unit.startsWith("°") ? h("button", { type: "button", class: "wall-sign", "aria-label": `${f.label}: change the sign`, click: () => (activate(input), press("sign")) }, "±") : null;
