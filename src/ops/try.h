@@ -14,6 +14,7 @@ typedef struct {
 } ops_try_request;
 
 /* *out is the caller's (ops_job_free). */
-status ops_try(const char *path, const ops_try_request *request, ops_job *out, fault_list *faults, fault *why);
+status ops_try(const char *path, const ops_try_request *request, ops_job *out, fault_list *faults,
+               fault *why);
 
 #endif

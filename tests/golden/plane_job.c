@@ -28,7 +28,8 @@ static plan *plan_of(const text *json) {
     if (fault_list_count(faults)) fail_msg("%s", fault_list_text(faults, 0));
     fault_list_free(faults);
     plan *p = NULL;
-    if (plan_make(s, &(plan_options){.planes = PLANES_RUN, .threads = 1}, &p, &why) != OK) fail_msg("%s", why.text);
+    if (plan_make(s, &(plan_options){.planes = PLANES_RUN, .threads = 1}, &p, &why) != OK)
+        fail_msg("%s", why.text);
     return p;
 }
 

@@ -285,7 +285,7 @@ static void bad_points_are_told(void **state) {
     (void)state;
     const double square[8] = {0, 0, 1, 0, 1, 1, 0, 1}, line[8] = {0, 0, 1, 1, 2, 2, 0, 5},
                  crossed[8] = {0, 0, 1, 1, 1, 0, 0, 1};
-    const double none[8] = {0, 0, NAN, 0, 1, 1, 0, 1};
+    const double none[8] = {0, 0, (double)NAN, 0, 1, 1, 0, 1};
     image_map map;
     fault why = {0};
     assert_int_equal(image_map_of(line, square, &map, &why), E_INPUT);

@@ -30,7 +30,8 @@
 static plan *plan_with(const survey *s, int threads, const plan_known_plane *known, size_t n_known) {
     fault why = {0};
     plan *p = NULL;
-    const plan_options options = {.planes = PLANES_RUN, .threads = threads, .known = known, .n_known = n_known};
+    const plan_options options = {
+        .planes = PLANES_RUN, .threads = threads, .known = known, .n_known = n_known};
     if (plan_make(s, &options, &p, &why) != OK) fail_msg("%s", why.text);
     return p;
 }
