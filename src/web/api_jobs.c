@@ -20,7 +20,10 @@ static status write_job(const web_request *r, const char *job, json_out *o, faul
     json_out_open(o, NULL, '{');
     json_out_text(o, "job", job);
     if (code != OK) {
-        json_out_text(o, "fault", reason.text);
+        text told = {0};
+        web_tell(r->server, reason.text, &told);
+        json_out_text(o, "fault", text_get(&told));
+        text_free(&told);
     } else {
         json_out_text(o, "name", about.name);
         json_out_text(o, "units", about.system == UNITS_US ? "us" : "metric");

@@ -278,7 +278,12 @@ status api_work(const web_request *r, web_response *out, fault *why) {
     json_out_text(&o, "state", work_state_words[view.state]);
     json_out_number(&o, "part", view.part);
     json_out_text(&o, "saying", view.saying);
-    if (view.fault) json_out_text(&o, "fault", view.fault);
+    if (view.fault) {
+        text told = {0};
+        web_tell(r->server, view.fault, &told);
+        json_out_text(&o, "fault", text_get(&told));
+        text_free(&told);
+    }
     json_out_close(&o, '}');
     return OK;
 }

@@ -173,20 +173,11 @@ static enum MHD_Result reply_good(exchange *x, web_response *out) {
     return queue(x, code, response, length);
 }
 
-/* A sentence without the place of the served folder on this machine: who reads it knows jobs, not paths. */
-static void without_folder(const char *sentence, const char *folder, text *to) {
-    size_t length = strlen(folder);
-    for (const char *at; (at = strstr(sentence, folder)) != NULL;
-         sentence = at + length + (at[length] == '/'))
-        text_add_bytes(to, sentence, (size_t)(at - sentence));
-    text_add(to, sentence);
-}
-
 /* A fault becomes an answer of its own, so that cookie and Retry-After of the handler go with it. */
 static void tell_fault(const web_server *s, web_response *out, status code, const fault *why) {
     json_out o = {.to = &out->body};
     text sentence = {0};
-    without_folder(why->text, s->place.folder, &sentence);
+    web_tell(s, why->text, &sentence);
     text_free(&out->body);
     json_out_open(&o, NULL, '{');
     json_out_text(&o, "fault", sentence.length ? sentence.bytes : "the request failed");

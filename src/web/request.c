@@ -1,4 +1,4 @@
-#include "web/web.h"
+#include "web/server.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -35,4 +35,23 @@ status web_faults(web_response *out, const fault_list *faults, fault *why) {
     json_out_close(&o, '}');
     if (out->code == 0) out->code = 422;
     return out->body.failed ? fault_memory(why) : OK;
+}
+
+/* The folder at the beginning of a word only: served as ".", it must not take the points out of numbers. */
+void web_tell(const web_server *s, const char *sentence, text *to) {
+    const char *folder = web_server_folder(s);
+    size_t n = strlen(folder);
+    while (*sentence) {
+        bool named = strncmp(sentence, folder, n) == 0;
+        if (named && sentence[n] == '/')
+            sentence += n + strspn(sentence + n, "/");
+        else if (named && n > 1 && strchr(" :", sentence[n])) {
+            text_add(to, "the folder");
+            sentence += n;
+        }
+        size_t word = strcspn(sentence, " \"'(");
+        word += sentence[word] != '\0';
+        text_add_bytes(to, sentence, word);
+        sentence += word;
+    }
 }

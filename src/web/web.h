@@ -78,6 +78,10 @@ status web_missing(web_response *out, fault *why, const char *format, ...)
 /* The answer of many faults, 422 unless out->code is set: {"fault","faults"}. Returns OK (the answer stands), or E_MEMORY. */
 status web_faults(web_response *out, const fault_list *faults, fault *why);
 
+/* A sentence, appended to *to, without the place of the served folder on this machine: who reads it knows jobs, not paths.
+ * That of a handler's fault is told so by itself. */
+void web_tell(const web_server *s, const char *sentence, text *to);
+
 /* Names {job} of all jobs served, sorted. */
 status web_jobs(const web_request *r, const char ***names, size_t *n, fault *why);
 

@@ -525,6 +525,53 @@ class Stopping(unittest.TestCase):
         self.assertNotEqual(server.ask("GET", "/api/jobs/pump/survey").code, 404)
         self.assertEqual(server.stop()[0], 0)
 
+    def test_what_lies_in_the_folder(self):
+        """Named as jobs, but none: told apart, without our paths, and without a point of a number lost."""
+        for name, content in (("words", "no job at all" * 100), ("empty", "")):
+            with open(os.path.join(self.folder, name + ".stanch"), "w", encoding="utf-8") as file:
+                file.write(content)
+        os.mkfifo(os.path.join(self.folder, "pipe.stanch"))
+        os.mkdir(os.path.join(self.folder, "folder.stanch"))
+        os.symlink("/dev/zero", os.path.join(self.folder, "zero.stanch"))
+        self.addCleanup(os.chdir, os.getcwd())
+        os.chdir(self.folder)
+        for place in (self.folder, self.folder + "/", "."):
+            server = self.serve(place)
+            answer = server.ask("GET", "/api/session")
+            server.cookie, server.token = answer.headers["set-cookie"].split(";")[0], json.loads(answer.body)["token"]
+            jobs = {j["job"]: j for j in json.loads(server.ask("GET", "/api/jobs").body)["jobs"]}
+            self.assertLessEqual({"words", "empty", "pump"}, set(jobs))
+            self.assertFalse({"pipe", "folder", "zero"} & set(jobs))
+            self.assertEqual(jobs["words"]["fault"], "words.stanch: is not a stanch job file")
+            said = server.ask("GET", "/api/jobs/words/survey")
+            self.assertEqual((said.code, json.loads(said.body)["fault"]), (422, "words.stanch: is not a stanch job file"))
+            work = json.loads(server.ask("POST", "/api/jobs/words/plan", body="{}").body)["work"]
+            self.assertEqual(self.worked(server, work)["fault"], "words.stanch: is not a stanch job file")
+            said = server.ask("POST", "/api/jobs/pump/answer", body='{"mark":"a.b ./c","finding":"x","by":"y","what":"z"}')
+            self.assertIn("a.b", json.loads(said.body)["fault"])
+            self.assertEqual(server.stop(), (0, ""))
+
+    def worked(self, server, number):
+        until = time.monotonic() + 30
+        while time.monotonic() < until:
+            work = json.loads(server.ask("GET", f"/api/work/{number}").body)
+            if work["state"] not in ("waiting", "running"):
+                return work
+            time.sleep(0.05)
+        return self.fail(f"work {number} does not end")
+
+    def test_planning_leaves_nothing_behind(self):
+        """Each connection is a thread; what a library keeps for a thread must end with it."""
+        server = self.serve(self.folder)
+        answer = server.ask("GET", "/api/session")
+        server.cookie, server.token = answer.headers["set-cookie"].split(";")[0], json.loads(answer.body)["token"]
+        work = json.loads(server.ask("POST", "/api/jobs/pump/plan", body='{"planes":false}').body)["work"]
+        self.assertEqual(self.worked(server, work)["state"], "done")
+        defect = json.loads(server.ask("GET", "/api/jobs/pump/survey").body)["survey"]["defects"][0]
+        self.assertEqual(server.ask("POST", "/api/jobs/pump/try", body=json.dumps({"defect": defect}), timeout=60).code, 200)
+        self.assertEqual(server.ask("GET", "/api/jobs/pump/day").code, 200)
+        self.assertEqual(server.stop(), (0, ""))
+
     def refused(self, *words, saying):
         done = subprocess.run([STANCH, "serve", *words], capture_output=True, timeout=60, check=False)
         said = done.stderr.decode()
