@@ -21,7 +21,11 @@
 #include <stdatomic.h>
 
 enum { COMPLAINTS_A_MINUTE = 10, UPLOADS_AT_ONCE = 8 };
-#define BODIES_AT_ONCE ((size_t)48 * 1024 * 1024) /* bytes of JSON bodies held in memory at one time */
+enum {
+    VALUES_MOST = 250000, /* of one JSON body */
+    VALUE_BYTES = 128,    /* of one in memory, roughly: an empty list takes 130 */
+};
+#define BODIES_AT_ONCE ((size_t)48 * 1024 * 1024) /* bytes of JSON bodies and their values held at one time */
 
 struct web_server {
     web_limits limits;
@@ -68,7 +72,9 @@ typedef struct {
 
     size_t announced, got, held; /* bytes of the body; held: counted in server->bodies */
     text body;
-    int upload; /* descriptor, or -1 */
+    size_t values;        /* that the body has so far */
+    bool quoted, escaped; /* where it stands: in a text, after a backslash */
+    int upload;           /* descriptor, or -1 */
     char *upload_path;
     bool counted_upload;
 

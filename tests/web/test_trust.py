@@ -243,6 +243,16 @@ class Sizes(Case):
             self.refused(413, "POST", path, headers, b"", saying="at most")
             self.assertLess(time.monotonic() - started, 1, "at once, before the body")
 
+    def test_too_many_values(self):
+        """A short body that is long once it is read."""
+        for path, name, value in (("records", "records", "[]"), ("edit", "changes", "1"), ("edit", "changes", "{}")):
+            path = "/api/jobs/pump/" + path
+            self.refused(413, "POST", path, {}, f'{{"{name}":[{",".join([value] * 250001)}]}}', saying="values")
+            self.refused(422, "POST", path, {}, f'{{"{name}":[{",".join([value] * 100000)}]}}', timeout=60)
+        words = '[{,"\\' * 80000
+        answer = self.ask("POST", "/api/jobs/pump/records", {}, json.dumps({"records": [{"text": words}]}))
+        self.assertEqual(answer.code, 200, "signs in a text are no values")
+
     def test_no_length(self):
         for length in ("-1", "1e3", "0x10", "99999999999999999999", "1, 1", ""):
             answer = self.server.ask("POST", "/api/jobs", {"Content-Length": length}, b"")
