@@ -5,6 +5,7 @@ import { fill, h } from "../dom.js";
 import { Board, neighbours } from "./board.js";
 import { Desk } from "./desk.js";
 import { choose } from "./dialog.js";
+import { differences } from "./differ.js";
 import { arrow, faceList, side } from "./faces.js";
 import { dropping, fileBar } from "./files.js";
 import { inHand, Keys } from "./keys.js";
@@ -24,7 +25,9 @@ const LOOK_MS = 15000; /* how often the server is asked whether somebody else ch
 function decide(conflict, mine, fault) {
   const name = conflict.what === "folds" ? "the folds" : conflict.key || "the site";
   const theirs = conflict.now === null ? `${name} is gone in their survey.` : `Theirs: ${short(conflict.now)}`;
-  return choose(`${name}: changed by somebody else`, [fault, mine === null ? `Yours: ${name} removed.` : `Yours: ${short(mine)}`, theirs],
+  const both = mine !== null && conflict.now !== null;
+  const lines = both ? differences(mine, conflict.now) : [mine === null ? `Yours: ${name} removed.` : `Yours: ${short(mine)}`, theirs];
+  return choose(`${name}: changed by somebody else`, [fault, ...lines],
     /** @type {['mine' | 'theirs', string][]} */ ([["mine", "Keep mine"], ["theirs", "Take theirs"]]));
 }
 
@@ -56,12 +59,13 @@ function foldButtons(board, desk) {
 /** A bar of a round length. @param {Board} board @param {Desk} desk */
 function scaleBar(board, desk) {
   const words = h("span", null);
-  const bar = h("div", { class: "draw-scale", "aria-hidden": "true" }, words);
+  const bar = h("div", { class: "draw-scale", "aria-hidden": "true", hidden: true }, words);
   board.view.on("change:resolution", () => {
     const resolution = board.view.getResolution() ?? 1;
     const about = resolution * 110;
     const power = 10 ** Math.floor(Math.log10(about));
     const length = power * (about / power >= 5 ? 5 : about / power >= 2 ? 2 : 1);
+    bar.hidden = !desk.face;
     bar.style.setProperty("--px", `${length / resolution}px`);
     words.textContent = `${tidy(length)} ${desk.units.lengthWord}`;
   });
@@ -223,5 +227,6 @@ function begin(desk, board, ctx) {
   desk.tell("face");
   if (named) desk.select(named.mark);
   else desk.tell("select");
+  if (ctx.mark && !named) ctx.say(`${ctx.mark} is not in the survey.`);
   desk.use("select");
 }

@@ -10,22 +10,22 @@ import { BEHIND_WORDS, KNOWN_WORDS, LIE_WORDS } from "./terms.js";
 /** @typedef {import('./types.js').Place} Place */
 
 /** @param {unknown} value @param {Record<string, any>} [more] */
-const box = (value, more) => h("input", { type: "text", autocomplete: "off", value: typeof value === "number" ? showNumber(value) : String(value ?? ""), ...more });
-const number = (/** @type {unknown} */ value, /** @type {Record<string, any>} */ more = {}) => box(value, { inputmode: "decimal", ...more });
+export const box = (value, more) => h("input", { type: "text", autocomplete: "off", value: typeof value === "number" ? showNumber(value) : String(value ?? ""), ...more });
+export const number = (/** @type {unknown} */ value, /** @type {Record<string, any>} */ more = {}) => box(value, { inputmode: "decimal", ...more });
 
 /** A typed number, or a sentence that names the field. @param {HTMLInputElement} input @param {string} name @param {boolean} needed */
-function typed(input, name, needed) {
+export function typed(input, name, needed) {
   const { value, fault } = readNumber(input.value);
   if (fault) throw new Error(`${name}: ${fault}`);
   if (value === null && needed) throw new Error(`${name} is missing`);
   return value;
 }
 
-/** A water level of this face alone: nothing typed means the site's. @param {string} title @param {any} level @param {Desk} desk */
-function levelFields(title, level, desk) {
+/** A water level of this face alone: nothing typed means the site's. @param {string} title @param {any} level @param {Desk} desk @param {string} [unless] how it is known, where that is not said yet */
+export function levelFields(title, level, desk, unless = "measured") {
   const member = "level" + desk.units.length;
   const height = number(level?.[member]);
-  const known = picker(KNOWN_WORDS, level?.known ?? "measured");
+  const known = picker(KNOWN_WORDS, level?.known ?? unless);
   const on = h("input", { type: "date", value: level?.on ?? "" });
   const node = h("fieldset", null, h("legend", null, title), h("div", { class: "draw-fields" },
     field(`elevation, ${desk.units.lengthWord}`, height), field("known", known), field("on", on)));
@@ -48,7 +48,7 @@ export function faceForm(desk, face) {
   const elevation = number(face?.["elevation" + units.length] ?? 0);
   const size = face ? null : { width: number(""), height: number("") };
   const today = levelFields("Water today, if not as on site", face?.today, desk);
-  const design = levelFields("Design water, if not as on site", face?.design, desk);
+  const design = levelFields("Design water, if not as on site", face?.design, desk, "told");
   const read = () => {
     let out = /** @type {any} */ ({ ...(face ?? {}), id: id.value.trim(), lie: lie.value });
     out = withMember(withMember(out, "name", name.value.trim()), "behind", behind.value);
@@ -57,6 +57,8 @@ export function faceForm(desk, face) {
     if (size) {
       const w = /** @type {number} */ (typed(size.width, "the width", true));
       const t = /** @type {number} */ (typed(size.height, "the height", true));
+      if (!(w > 0)) throw new Error(`the width is ${w} ${unit}; it must be more than 0`);
+      if (!(t > 0)) throw new Error(`the height or depth is ${t} ${unit}; it must be more than 0`);
       out.outline = [[0, 0], [w, 0], [w, t], [0, t]];
     }
     return withMember(withMember(out, "today", today.read()), "design", design.read());
