@@ -8,7 +8,8 @@ export const need = (id) => /** @type {HTMLElement} */ (document.getElementById(
 /** @param {string} text */
 export function say(text) {
   need("live").textContent = text;
-  const toast = h("div", { class: "toast" }, h("span", { class: "words" }, text));
+  const toast = h("div", { class: "toast said" }, h("span", { class: "words" }, text));
+  document.querySelectorAll(".toast.said").forEach((old) => old.remove()); // a pile of them hides what is under the thumb
   need("toasts").appendChild(toast);
   setTimeout(() => toast.remove(), 5000);
 }
@@ -28,7 +29,7 @@ export function fail(error) {
 
 /** @param {NonNullable<import("./types.js").Question["fields"]>[number]} f */
 function input(f) {
-  const common = { name: f.name, value: f.value ?? "", required: !f.optional };
+  const common = { name: f.name, value: f.value ?? "", required: !f.optional, maxlength: f.most };
   if (f.type === "area") return h("textarea", common);
   if (f.type === "choice") return h("select", common, (f.options ?? []).map(([value, words]) => h("option", { value, selected: value === f.value }, words)));
   const autocomplete = f.type === "password" ? "current-password" : "off";
@@ -42,14 +43,17 @@ export function ask(q) {
     let answer = null;
     const heading = h("h2", { id: "dialog-title" }, q.title);
     const yes = h("button", { type: "submit", class: q.danger ? "button danger" : "button main" }, q.yes ?? "OK");
-    const form = h("form", { class: "stack", method: "dialog" }, heading, q.text && h("p", null, q.text));
+    const form = h("form", { class: "stack", method: "dialog" }, heading, q.text && h("p", null, q.text), q.fault && h("p", { class: "note stop", role: "alert" }, q.fault));
     append(form, (q.fields ?? []).map((f) => field(f.label, input(f), f.hint)));
     const dialog = h("dialog", { "aria-labelledby": "dialog-title" }, form);
     form.appendChild(h("div", { class: "row end" }, button("Cancel", () => dialog.close()), yes));
     form.addEventListener("submit", () => {
       answer = Object.fromEntries([...new FormData(form)].map(([k, v]) => [k, String(v)]));
     });
+    const leave = () => dialog.close(); // it belongs to the screen under it
+    addEventListener("hashchange", leave);
     dialog.addEventListener("close", () => {
+      removeEventListener("hashchange", leave);
       dialog.remove();
       resolve(answer);
     });

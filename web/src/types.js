@@ -22,7 +22,8 @@
  * @typedef {object} Question
  * @property {string} title
  * @property {string} [text]
- * @property {{name: string, label: string, value?: string, type?: "text"|"number"|"area"|"choice"|"password", options?: [string, string][], hint?: string, optional?: boolean}[]} [fields]
+ * @property {{name: string, label: string, value?: string, type?: "text"|"number"|"area"|"choice"|"password", options?: [string, string][], hint?: string, optional?: boolean, most?: number}[]} [fields]  most: letters
+ * @property {string} [fault]    why the last answer was not taken
  * @property {string} [yes]      words of the button, "OK" unless set
  * @property {boolean} [danger]  the button says that something is lost
  */

@@ -6,7 +6,12 @@ function frame(title, body) {
   const id = freshId("dialog");
   const form = h("form", { class: "stack", method: "dialog" }, h("h2", { id }, title), body);
   const dialog = h("dialog", { "aria-labelledby": id, class: "draw-dialog" }, form);
-  dialog.addEventListener("close", () => dialog.remove());
+  const leave = () => dialog.close(); /* it belongs to the screen under it */
+  addEventListener("hashchange", leave);
+  dialog.addEventListener("close", () => {
+    removeEventListener("hashchange", leave);
+    dialog.remove();
+  });
   document.body.appendChild(dialog);
   return { dialog, form };
 }

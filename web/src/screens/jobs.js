@@ -1,6 +1,6 @@
 // jobs.js - the start: the jobs of the folder, a new one, and a survey dropped on the page.
 import { button, fill, h, icon } from "../dom.js";
-import { may } from "../api.js";
+import { Fault, may } from "../api.js";
 
 /** @typedef {import("../types.js").Ctx} Ctx */
 /** @typedef {{job: string, name: string, units: string, leaks: number, revision: number}} Job */
@@ -8,21 +8,32 @@ import { may } from "../api.js";
 /** Name of a new job file made of the name of a dropped file. @param {string} file */
 const nameOf = (file) => file.replace(/\.[a-z]+$/i, "").replace(/[^A-Za-z0-9_-]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 60) || "job";
 
-/** Asks for a new job and makes it. @param {Ctx} ctx @param {string} [job] @param {string} [units] @returns {Promise<string|null>} */
+/** Asks for a new job and makes it; what is refused is asked again, with what was typed. @param {Ctx} ctx @param {string} [job] @param {string} [units] @returns {Promise<string|null>} */
 async function make(ctx, job, units) {
-  const a = await ctx.ask({
-    title: "New job", yes: "Make the job",
-    fields: [
-      { name: "job", label: "Name of the file", value: job ?? "", hint: "Letters, digits, - and _; the job is one file of this name." },
-      { name: "name", label: "Name of the site", value: "", optional: true },
-      { name: "units", label: "Units", type: "choice", value: units ?? "metric", options: [["metric", "metric: m, mm, l/min"], ["us", "US: ft, in, gal/min"]] },
-      { name: "currency", label: "Currency", value: units === "us" ? "USD" : "EUR", hint: "Three letters." },
-      { name: "paper", label: "Paper of the document", type: "choice", value: units === "us" ? "letter" : "a4", options: [["a4", "A4"], ["letter", "Letter"]] },
-    ],
-  });
-  if (!a) return null;
-  const made = await ctx.api.post("/api/jobs", { ...a, name: a.name || a.job });
-  return made.job;
+  const us = units === "us";
+  /** @type {Record<string, string>} */
+  let last = { job: job ?? "", name: "", units: us ? "us" : "metric", currency: us ? "USD" : "EUR", paper: us ? "letter" : "a4" };
+  let fault = "";
+  for (;;) {
+    const a = await ctx.ask({
+      title: "New job", yes: "Make the job", fault,
+      fields: [
+        { name: "job", label: "Name of the file", value: last.job, most: 60, hint: "The job is one file of this name, in the folder of the server." },
+        { name: "name", label: "Name of the site", value: last.name, most: 120, optional: true },
+        { name: "units", label: "Units", type: "choice", value: last.units, options: [["metric", "metric: m, mm, l/min"], ["us", "US: ft, in, gal/min"]] },
+        { name: "currency", label: "Currency", value: last.currency, most: 3, hint: "Three letters: EUR, USD, CHF." },
+        { name: "paper", label: "Paper of the document", type: "choice", value: last.paper, options: [["a4", "A4"], ["letter", "Letter"]] },
+      ],
+    });
+    if (!a) return null;
+    last = { ...a, currency: a.currency.trim().toUpperCase() };
+    try {
+      return (await ctx.api.post("/api/jobs", { ...last, name: a.name.trim() || a.job })).job;
+    } catch (error) {
+      if (!(error instanceof Fault)) throw error;
+      fault = error.message;
+    }
+  }
 }
 
 /** Units that a survey file states, so that the new job has the same. @param {File} file */
@@ -34,14 +45,18 @@ async function unitsOf(file) {
 async function openFiles(ctx, files) {
   if (!files?.length) return;
   const list = [...files];
+  /** @type {string|null} */
+  let job = null;
   try {
-    const job = await make(ctx, nameOf(list[0].name), await unitsOf(list[0]));
+    job = await make(ctx, nameOf(list[0].name), await unitsOf(list[0]));
     if (!job) return;
     for (const f of list) await ctx.api.upload(`${ctx.api.at(job, "import")}?name=${encodeURIComponent(f.name)}`, f);
     ctx.say(`${job}: survey taken in.`);
     ctx.go(`#/job/${encodeURIComponent(job)}/plan`);
   } catch (error) {
     ctx.fail(error);
+    // The job is there, without the survey: that can be taken in there.
+    if (job) ctx.go(`#/job/${encodeURIComponent(job)}/draw`);
   }
 }
 
