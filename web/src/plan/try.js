@@ -1,6 +1,7 @@
 // try.js - change an input of one leak and see what it would do: nothing is kept until "Keep".
 import { button, field, fill, h, icon, settled } from "../dom.js";
 import { Fault, may } from "../api.js";
+import { readNumber } from "../draw/number.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
 /** @typedef {import("./types.js").Leak} Leak */
@@ -41,15 +42,17 @@ function comparison(list) {
       h("td", null, h("span", { class: "changed-value" }, icon("changed"), " ", c.after || "none")))))));
 }
 
-/** Fields of one station: where it is, its width, how wet. @param {any} s @param {string} length @param {string} size @param {() => void} changed */
+/** Fields of one station: where it is, its width, how wet. @param {any} s @param {string} length @param {string} size @param {(fault?: string) => void} changed */
 function stationFields(s, length, size, changed) {
   const at = `${s["chainage_" + length] ?? ""} ${length}`;
-  const width = h("input", { type: "number", min: 0, step: "any", inputmode: "decimal", value: s["width_" + size] ?? "", "aria-label": `Width at ${at}, ${size}`, class: "width" });
+  const width = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", value: s["width_" + size] ?? "", "aria-label": `Width at ${at}, ${size}`, class: "width" });
   const wet = h("select", { "aria-label": `Wetness at ${at}` }, wetness.map((w) => h("option", { value: w, selected: w === s.wetness }, w)));
   width.addEventListener("input", () => {
-    if (width.value === "") delete s["width_" + size];
-    else s["width_" + size] = Number(width.value);
-    changed();
+    // A decimal comma is understood; a field of numbers would drop it: 0,3 mm would be 3 mm.
+    const { value, fault } = readNumber(width.value);
+    if (value === null) delete s["width_" + size];
+    else s["width_" + size] = value;
+    changed(fault && `Width at ${at}: ${fault}.`);
   });
   wet.addEventListener("change", () => {
     s.wetness = wet.value;
@@ -58,7 +61,7 @@ function stationFields(s, length, size, changed) {
   return h("tr", null, h("th", { scope: "row", class: "n" }, at), h("td", null, width), h("td", null, wet));
 }
 
-/** @param {any} defect @param {Ctx} ctx @param {() => void} changed */
+/** @param {any} defect @param {Ctx} ctx @param {(fault?: string) => void} changed */
 function inputs(defect, ctx, changed) {
   const [length, size] = ctx.units === "us" ? ["ft", "in"] : ["m", "mm"];
   const faces = h("select", null, [["", "not said"], ["sawn", "sawn"], ["chipped", "chipped"]].map(([v, t]) => h("option", { value: v, selected: v === (defect.slot_faces ?? "") }, t)));
@@ -68,11 +71,20 @@ function inputs(defect, ctx, changed) {
     changed();
   });
   return [
-    h("div", { class: "frame" }, h("table", { class: "stations" }, h("caption", { class: "unseen" }, "Stations"),
+    h("div", { class: "frame try-stations" }, h("table", { class: "stations" }, h("caption", { class: "unseen" }, "Stations"),
       h("thead", null, h("tr", null, h("th", { scope: "col", class: "n" }, "At"), h("th", { scope: "col" }, `Width, ${size}`), h("th", { scope: "col" }, "Wetness"))),
       h("tbody", null, (defect.stations ?? []).map((/** @type {any} */ s) => stationFields(s, length, size, changed))))),
     field("Faces of the slot", faces, "Chipped faces bond better than sawn ones."),
   ];
+}
+
+/** A fault of a station, with its place on the wall for its place in the file. @param {string} sentence @param {any} defect @param {Ctx} ctx */
+function placed(sentence, defect, ctx) {
+  const length = ctx.units === "us" ? "ft" : "m";
+  return sentence.replace(/^stations\[(\d+)\]\.width_\w+:/, (whole, i) => {
+    const at = defect.stations?.[Number(i)]?.["chainage_" + length];
+    return at === undefined ? whole : `Width at ${at} ${length}`;
+  });
 }
 
 /** The form and its result. @param {Ctx} ctx @param {Leak} leak @param {() => void} again called when a change was kept */
@@ -100,10 +112,22 @@ export function tryPanel(ctx, leak, again) {
       if (mine.signal.aborted) return;
       keep.disabled = true;
       if (!(error instanceof Fault)) throw error;
-      fill(result, h("p", { class: "note stop" }, icon("weak"), error.message));
+      refused(placed(error.message, defect, ctx));
     }
   };
   const later = settled(wait_ms, () => void ask().catch(ctx.fail));
+  const refused = (/** @type {string} */ sentence) => {
+    keep.disabled = true;
+    fill(result, h("p", { class: "note stop" }, icon("weak"), sentence));
+  };
+  /** What was typed was taken, or why not. @param {string} [fault] */
+  const changed = (fault) => {
+    asked?.abort();
+    keep.disabled = true;
+    if (!fault) return later();
+    later.cancel();
+    refused(fault);
+  };
   const begin = async () => {
     try {
       const { survey, hashes } = await ctx.api.get(ctx.api.at(ctx.job, "survey"), ctx.signal);
@@ -114,10 +138,11 @@ export function tryPanel(ctx, leak, again) {
       keep.disabled = true;
       const buttons = h("div", { class: "row" }, may(ctx.session.role, "estimator") && keep, button("Leave as it was", () => fill(box, ...fresh())));
       fill(box, form, buttons, result);
-      fill(form, inputs(defect, ctx, later));
+      fill(form, inputs(defect, ctx, changed));
       fill(result, h("p", { class: "muted" }, "Change a width, a wetness or the faces: what it would do stands here at once. Nothing is kept yet."));
       const first = form.querySelector("input, select");
-      if (first instanceof HTMLElement) first.focus();
+      if (first instanceof HTMLElement) first.focus({ preventScroll: true });
+      box.closest("section")?.scrollIntoView(); // there is room for the result then
     } catch (error) {
       ctx.fail(error);
     }
