@@ -24,9 +24,21 @@ function figure(r, change) {
     lines.length > 0 && panel);
 }
 
-/** The figures of one group under its heading. @param {string} group @param {Row[]} rows @param {{label: string, before: string, after: string}[]} changes */
+/** @typedef {{label: string, before: string, after: string}} Change */
+
+/** Where what changed stands among the figures: the same value, under the name it has here. @type {Record<string, (r: Row, c: Change) => boolean>} */
+const places = {
+  head: (r, c) => r.label === "Head on the plug" && r.value === c.after,
+  flow: (r, c) => (r.label === "Flow measured" || r.label === "Flow expected") && c.after === `${r.value} ${r.label.slice(5)}`,
+  "slot depth": (r, c) => r.group === "Slot and plug" && r.value.startsWith(`${c.after} deep`),
+  "relief bore": (r, c) => r.label === "Relief tube" && r.value.startsWith(`${c.after} bore`),
+  "slot length": (r, c) => r.group === "Quantities" && r.label === "Slot" && r.value.startsWith(`${c.after},`),
+  cost: (r, c) => r.label === "Labour and material of this leak" && r.value === c.after,
+};
+
+/** The figures of one group under its heading. @param {string} group @param {Row[]} rows @param {Change[]} changes */
 export function rowGroup(group, rows, changes) {
-  const changeOf = (/** @type {Row} */ r) => changes.find((c) => c.label === r.label && c.after === r.value) ?? changes.find((c) => c.label === r.label);
+  const changeOf = (/** @type {Row} */ r) => changes.find((c) => places[c.label]?.(r, c));
   const notes = rows.filter((r) => r.label === "Note");
   return h("div", { class: "card stack tight" }, h("h3", null, group), h("dl", { class: "figure-list" }, rows.filter((r) => r.label !== "Note").map((r) => figure(r, changeOf(r)))),
     notes.length > 0 && h("details", null, h("summary", null, `Notes (${notes.length})`), h("ul", { class: "small" }, notes.map((r) => h("li", null, r.value)))));
