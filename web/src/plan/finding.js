@@ -37,6 +37,11 @@ function answerForm(ctx, f, again) {
     field(f.level === "STOP" ? "Who decided (for a STOP: the engineer who has looked)" : "Who decided", by), field("What was decided", what), h("div", { class: "row" }, submit));
   form.addEventListener("submit", async (e) => {
     e.preventDefault();
+    const blank = [by, what].find((input) => !input.value.trim());
+    if (blank) {
+      blank.value = ""; // then the browser says that it is missing
+      return void form.reportValidity();
+    }
     submit.disabled = true;
     try {
       const answer = { mark: f.mark, finding: f.finding, by: by.value.trim(), what: what.value.trim() };
@@ -52,6 +57,9 @@ function answerForm(ctx, f, again) {
   return { form, first: by.value ? what : by };
 }
 
+/** A finding of the whole site has no leak to go to. @param {string} mark */
+const isLeak = (mark) => mark !== "" && mark !== "site";
+
 /** @param {Ctx} ctx @param {Finding} f @param {() => void} again @param {boolean} linked */
 function item(ctx, f, again, linked) {
   const place = h("div", { id: freshId("answer"), hidden: true });
@@ -63,8 +71,8 @@ function item(ctx, f, again, linked) {
     const { form, first } = answerForm(ctx, f, again);
     fill(place, form);
     first.focus();
-  }, { "aria-expanded": "false", "aria-controls": place.id, "aria-label": `${f.waiting ? "Answer again" : "Answer"} ${f.level} ${f.finding.replace(/_/g, " ")} of ${f.mark || "the job"}` });
-  const where = f.mark ? (linked ? h("a", { href: `#/job/${encodeURIComponent(ctx.job)}/plan/${encodeURIComponent(f.mark)}` }, f.mark) : f.mark) : "the job";
+  }, { "aria-expanded": "false", "aria-controls": place.id, "aria-label": `${f.waiting ? "Answer again" : "Answer"} ${f.level} ${f.finding.replace(/_/g, " ")} of ${isLeak(f.mark) ? f.mark : "the site"}` });
+  const where = isLeak(f.mark) ? (linked ? h("a", { href: `#/job/${encodeURIComponent(ctx.job)}/plan/${encodeURIComponent(f.mark)}` }, f.mark) : f.mark) : "the site";
   return h("li", { class: `finding ${f.level.toLowerCase()}${f.open ? "" : " answered"}` },
     h("div", { class: "finding-head" }, levelTag(f.level), h("strong", null, where), h("span", { class: "muted what" }, f.finding.replace(/_/g, " ")), f.open && may(ctx.session.role, "estimator") && open),
     h("p", null, f.sentence),

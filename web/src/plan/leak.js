@@ -1,6 +1,7 @@
 // leak.js - one leak: why it leaks, what to do, how much, when; every figure with its help.
 import { button, fill, h, icon } from "../dom.js";
 import { hours, money } from "../format.js";
+import { span } from "../wall/clock.js";
 import { staleNote, planButton, takeUp } from "./head.js";
 import { findingList } from "./finding.js";
 import { kindWords } from "./leaks.js";
@@ -43,14 +44,17 @@ function method(leak) {
 function card(leak) {
   if (!leak.card?.steps?.length) return h("p", { class: "note" }, "There are no steps while a STOP is open.");
   return h("ol", { class: "steps" }, leak.card.steps.map((s) => h("li", { class: s.hold ? "step hold" : "step" }, h("h3", null, s.title, s.hold && h("span", { class: "tag ask" }, icon("stop"), "hold point")),
-    h("p", null, s.body), s.timer && h("p", { class: "muted" }, s.timer))));
+    h("p", null, s.body), s.timer && h("p", { class: "muted" }, `Timer: ${s.timer}${s.timer_s ? `, ${span(s.timer_s)}` : ""}`))));
 }
+
+/** @param {string} code */
+const stepWords = (code) => (code === "pack" ? "dry-pack" : code.replace(/_/g, " "));
 
 /** @param {Leak} leak */
 function mixes(leak) {
   if (!leak.mixes?.length) return null;
   const heads = ["Step", "Material", "#Powder", "#Water", "#Batches", "#Each", "#Usable"];
-  return table("Mixes", heads, leak.mixes.map((m) => row(heads, [m.step, m.material, m.powder, m.water, m.batches, `${m.batch_powder} + ${m.batch_water}`, m.usable])), { shown: true });
+  return table("Mixes", heads, leak.mixes.map((m) => row(heads, [stepWords(m.step), m.material, m.powder, m.water, m.batches, `${m.batch_powder} + ${m.batch_water}`, m.usable])), { shown: true });
 }
 
 /** @param {Leak} leak */
@@ -92,7 +96,7 @@ function answers(ctx, leak, findings, again) {
     section("what", "What to do", method(leak), h("div", { class: "two" }, figuresOf(leak, "what").filter((g) => g.querySelector("h3")?.textContent !== "Method"))),
     section("why", "Why it leaks", h("div", { class: "two" }, figuresOf(leak, "why"))),
     plane(ctx, leak),
-    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` for this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
+    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` labour and material of this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
     section("when", "When", card(leak), leak.card?.cautions?.length > 0 && h("ul", { class: "note" }, leak.card.cautions.map((c) => h("li", null, c))), times(leak)),
   ];
 }
@@ -113,12 +117,20 @@ function drawLeak(ctx, leak, again) {
   const all = [...open, ...leak.findings.filter((f) => !f.open)];
   return h("div", { class: "stack loose plan leak" },
     h("div", { class: "stack tight" }, h("div", { class: "row apart" }, h("h1", null, h("span", null, leak.mark), " ", h("span", { class: "muted kind" }, kindWords(leak.kind))),
-      h("div", { class: "row" }, h("a", { class: "button", href: `${to}/plan` }, icon("back"), "All leaks"), h("a", { class: "button", href: `${to}/wall/${encodeURIComponent(leak.mark)}` }, icon("wall"), "At the wall"))),
+      h("div", { class: "row" }, h("a", { class: "button", href: `${to}/plan` }, icon("back"), "All leaks"), h("a", { class: "button", href: `${to}/draw/${encodeURIComponent(leak.mark)}` }, icon("draw"), "Survey"), h("a", { class: "button", href: `${to}/wall/${encodeURIComponent(leak.mark)}` }, icon("wall"), "At the wall"))),
     leak.place && h("p", { class: "muted" }, leak.place)),
     staleNote(ctx, leak.current, again), changeNote(leak),
     h("nav", { class: "row jumps", "aria-label": "On this leak" }, all.length > 0 && jump("decide", "Decisions"), jump("what", "What to do"), jump("why", "Why it leaks"), leak.plane && jump("plane", "Order of plugging"), jump("much", "How much"), jump("when", "When"), jump("try", "Change an input")),
     h("div", { class: "leak-columns" }, h("div", { class: "stack loose" }, ...answers(ctx, leak, all, again)),
       h("aside", { "aria-label": "Trial" }, section("try", "Change an input", h("div", { class: "card" }, tryPanel(ctx, leak, again))))));
+}
+
+/** Not planned yet, gone from the survey, or drawn after the plan: each way on. @param {Ctx} ctx @param {string} mark @param {Fault} fault @param {() => void} again */
+function noLeak(ctx, mark, fault, again) {
+  const to = `#/job/${encodeURIComponent(ctx.job)}`;
+  const sentence = fault.code === 404 ? `${mark} is not in the plan: it was drawn after it, or it is gone from the survey.` : "This job has not been planned yet.";
+  return h("div", { class: "stack" }, h("h1", null, mark), h("p", { class: "note" }, sentence),
+    h("div", { class: "row" }, may(ctx.session.role, "foreman") && planButton(ctx, fault.code === 404 ? "Plan again" : "Plan", again), h("a", { class: "button", href: `${to}/plan` }, icon("back"), "All leaks"), h("a", { class: "button", href: `${to}/draw` }, icon("draw"), "Survey")));
 }
 
 /** @param {HTMLElement} root @param {Ctx} ctx @param {string} mark @returns {Promise<import("../types.js").Part>} */
@@ -132,9 +144,10 @@ export async function leakScreen(root, ctx, mark) {
       await markWaiting(ctx, leak);
       fill(root, drawLeak(ctx, leak, again));
     } catch (error) {
-      if (!(error instanceof Fault && error.code === 409)) throw error;
-      if (await takeUp(ctx, again)) return;
-      fill(root, h("div", { class: "stack" }, h("h1", null, mark), h("p", { class: "note" }, error.message), may(ctx.session.role, "foreman") && h("div", null, planButton(ctx, "Plan", again))));
+      // 404 is an unknown leak; where the job is unknown there is no plan to go to.
+      if (!(error instanceof Fault && (error.code === 409 || (error.code === 404 && error.message.startsWith("no leak"))))) throw error;
+      if (error.code === 409 && (await takeUp(ctx, again))) return;
+      fill(root, noLeak(ctx, mark, error, again));
     }
   };
   await show();

@@ -105,7 +105,7 @@ export function leakTable(ctx, p) {
   /** @param {LeakLine[]} list */
   const table = (list) => h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "Table of leaks" }, h("table", { class: "leaks" }, h("caption", { class: "unseen" }, "Leaks of the plan; the headings sort"),
     h("thead", null, h("tr", null, columns.map((c) => h("th", { scope: "col", class: c.number && c.key !== "asks" ? "n" : null, "aria-sort": c === column ? (down ? "descending" : "ascending") : null },
-      h("button", { type: "button", class: "sort", click: () => sortBy(c) }, c.words, h("span", { "aria-hidden": "true" }, c === column ? (down ? "▾" : "▴") : "")))))),
+      h("button", { type: "button", class: "sort", click: () => sortBy(c), title: c.key === "cost" ? "Labour and material of the leak" : null }, c.key === "cost" ? `${c.words}, ${p.currency}` : c.words, h("span", { "aria-hidden": "true" }, c === column ? (down ? "▾" : "▴") : "")))))),
     h("tbody", null, list.map((l) => h("tr", null, columns.map((c, i) => (i ? h("td", { class: c.number && c.key !== "asks" ? "n" : null }, c.show(l, ctx)) : h("th", { scope: "row" }, c.show(l, ctx)))))))));
   const draw = () => {
     const text = search.value.trim().toLowerCase();

@@ -49,7 +49,7 @@ export function orderPlayer(ctx, leak, plane) {
   const to = (n) => {
     at = Math.max(0, Math.min(all, n));
     slider.value = String(at);
-    const text = at ? words(plane.steps[at - 1], at, all) : `Nothing is closed yet: ${plane.uncut} comes out uncut.`;
+    const text = at ? words(plane.steps[at - 1], at, all) : `Nothing is closed yet. The picture says what leaves the slot once it is cut; uncut it was ${plane.uncut}.`;
     slider.setAttribute("aria-valuetext", at ? `step ${at} of ${all}` : "nothing closed");
     said.textContent = text;
     picture.alt = `The slot with ${at} of ${all} pieces closed`;
@@ -73,5 +73,5 @@ export function orderTable(plane) {
   return h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "Orders compared" }, h("table", null, h("caption", { class: "unseen" }, "Orders of plugging compared"),
     h("thead", null, h("tr", null, ["Order", "Peak", "Met in all", "Steps over the wash-out limit", "Note"].map((t, i) => h("th", { scope: "col", class: i && i < 4 ? "n" : null }, t)))),
     h("tbody", null, plane.orders.map((o) => h("tr", null, h("th", { scope: "row" }, o.name), h("td", { class: "n" }, o.peak), h("td", { class: "n" }, o.met), h("td", { class: "n" }, String(o.over)),
-      h("td", null, o.best && h("span", { class: "tag ok" }, icon("yes"), "best"), " ", o.drawn && h("span", { class: "tag" }, "drawn")))))));
+      h("td", null, o.best && plane.search && h("span", { class: "tag ok" }, icon("yes"), "best"), " ", o.drawn && h("span", { class: "tag" }, "drawn")))))));
 }

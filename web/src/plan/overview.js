@@ -16,7 +16,7 @@ function summary(ctx, p) {
   const to = `#/job/${encodeURIComponent(ctx.job)}`;
   return h("dl", { class: "summary" },
     fact("Open decisions", `${p.open_stops} STOP, ${p.open_asks} ASK`), fact("Leaks", String(p.leaks.length)),
-    fact("Hours", hours(p.price.hours)), fact("Crew-days", String(p.price.crew_days)), fact("Price", `${money(p.price.total)} ${p.currency}`, `${to}/price`));
+    fact("Hours", hours(p.price.hours)), fact("Crew-days", String(p.price.crew_days)), fact("Price, without tax", `${money(p.price.total)} ${p.currency}`, `${to}/price`));
 }
 
 /** What is different from the last plan, by leak. @param {Ctx} ctx @param {Plan} p */

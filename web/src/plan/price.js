@@ -35,13 +35,13 @@ function groupTable(p) {
   return h("div", { class: "frame narrow" }, h("table", null, h("caption", { class: "unseen" }, "Price by group"),
     h("thead", null, h("tr", null, h("th", { scope: "col" }, "Group"), h("th", { scope: "col", class: "n" }, `Amount, ${p.currency}`))),
     h("tbody", null, p.price.groups.filter((g) => g.group !== onTop).map((g) => sumRow(g.group, g.amount)), sumRow("before additions", p.price.subtotal, "group"), p.price.groups.filter((g) => g.group === onTop).map((g) => sumRow(g.group, g.amount))),
-    h("tfoot", null, sumRow("Price", p.price.total, "total"))));
+    h("tfoot", null, sumRow("Price, without tax", p.price.total, "total"))));
 }
 
 /** @param {HTMLElement} box @param {Ctx} ctx @param {Plan} p @param {() => void} again */
 export function price(box, ctx, p, again) {
   append(box, [...head(ctx, "Price", p, again),
-    h("p", { class: "big figures price-total" }, `${money(p.price.total)} ${p.currency}`, h("span", { class: "muted" }, ` ${hours(p.price.hours)} hours, ${p.price.crew_days} crew-days`)),
+    h("p", { class: "big figures price-total" }, `${money(p.price.total)} ${p.currency}`, h("span", { class: "muted" }, ` without tax; ${hours(p.price.hours)} hours, ${p.price.crew_days} crew-days`)),
     h("section", { class: "stack", "aria-labelledby": "groups" }, h("h2", { id: "groups" }, "By group"), groupTable(p)),
     h("section", { class: "stack", "aria-labelledby": "lines" }, h("h2", { id: "lines" }, "By line"), lineTable(p))]);
 }
