@@ -229,8 +229,13 @@ static void write_answers(json_out *o, const survey *s) {
     json_out_close(o, ']');
 }
 
+typedef struct {
+    const char **faces; /* those with a picture under them */
+    size_t n;
+} underlays;
+
 /* Each object is written once, on one line: the text of its hash. */
-static bool write_survey(const survey *s, long long revision, text *to) {
+static bool write_survey(const survey *s, const underlays *under, long long revision, text *to) {
     text beside = {0};
     json_out o = {.to = to, .system = s->site.system}, hashes = {.to = &beside};
     json_out_open(&hashes, NULL, '{');
@@ -244,6 +249,9 @@ static bool write_survey(const survey *s, long long revision, text *to) {
     json_out_close(&o, '}');
     json_out_close(&hashes, '}');
     json_out_json(&o, "hashes", &beside);
+    json_out_open(&o, "underlays", '[');
+    for (size_t i = 0; i < under->n; i++) json_out_text(&o, NULL, under->faces[i]);
+    json_out_close(&o, ']');
     json_out_close(&o, '}');
     text_free(&beside);
     return !to->failed;
@@ -252,13 +260,15 @@ static bool write_survey(const survey *s, long long revision, text *to) {
 status ops_survey_json(const char *path, long long *revision, text *out, fault *why) {
     store *job = NULL;
     survey *s = NULL;
+    underlays under = {0};
     *revision = 0;
     status code = store_open(path, true, &job, why);
     if (code == OK) code = store_begin_read(job, why);
     if (code == OK) code = store_revision(job, revision, why);
     if (code == OK) code = job_load(job, &s, why);
+    if (code == OK) code = store_list_underlays(job, s->memory, &under.faces, &under.n, why);
     store_close(job);
-    if (code == OK && !write_survey(s, *revision, out)) code = fault_memory(why);
+    if (code == OK && !write_survey(s, &under, *revision, out)) code = fault_memory(why);
     survey_free(s);
     return code;
 }

@@ -37,7 +37,7 @@ typedef struct {
 status ops_edit(const char *path, const ops_edit_request *request, const ops_actor *actor,
                 ops_edit_result *out, fault_list *faults, fault *why);
 
-/* Append {"revision","survey","hashes"}: one state of the job. */
+/* Append {"revision","survey","hashes","underlays"}: one state of the job. */
 status ops_survey_json(const char *path, long long *revision, text *out, fault *why);
 
 #endif

@@ -223,15 +223,16 @@ status store_set_day(store *st, const char *date, const char *const marks[], siz
     return store_transaction(st, write_day, &day, why);
 }
 
-static void take_mark(asking *a, arena *memory, const char ***marks, size_t *n) {
-    const char *mark = NULL;
-    const char **more = take_text(a, 0, memory, &mark) ? arena_push(memory, *marks, n, sizeof *more) : NULL;
+/* One more name: a mark, or the id of a face. */
+static void take_name(asking *a, arena *memory, const char ***names, size_t *n) {
+    const char *name = NULL;
+    const char **more = take_text(a, 0, memory, &name) ? arena_push(memory, *names, n, sizeof *more) : NULL;
     if (!more) {
         a->code = SQLITE_NOMEM;
         return;
     }
-    more[*n - 1] = mark;
-    *marks = more;
+    more[*n - 1] = name;
+    *names = more;
 }
 
 status store_load_day(store *st, const char *date, arena *memory, const char ***marks, size_t *n,
@@ -240,7 +241,7 @@ status store_load_day(store *st, const char *date, arena *memory, const char ***
     *n = 0;
     asking a = ask(st, "SELECT mark FROM day WHERE date = ? ORDER BY seq");
     give_text(&a, 1, date);
-    while (next_row(&a)) take_mark(&a, memory, marks, n);
+    while (next_row(&a)) take_name(&a, memory, marks, n);
     return end(&a, "read", why);
 }
 
@@ -307,4 +308,12 @@ status store_load_underlay(store *st, const char *face, arena *memory, store_und
     status code = end(&a, "read", why);
     if (code != OK) *out = (store_underlay){0};
     return code;
+}
+
+status store_list_underlays(store *st, arena *memory, const char ***faces, size_t *n, fault *why) {
+    *faces = NULL;
+    *n = 0;
+    asking a = ask(st, "SELECT face FROM underlay ORDER BY face");
+    while (next_row(&a)) take_name(&a, memory, faces, n);
+    return end(&a, "read", why);
 }

@@ -62,5 +62,7 @@ typedef struct {
 status store_set_underlay(store *st, const store_underlay *underlay, fault *why);
 status store_load_underlay(store *st, const char *face, arena *memory, store_underlay *out, bool *found,
                            fault *why);
+/* The faces that have one, in order. */
+status store_list_underlays(store *st, arena *memory, const char ***faces, size_t *n, fault *why);
 
 #endif

@@ -237,6 +237,14 @@ static void test_underlays(void **state) {
     must(store_set_underlay(st, &u, &why), &why);
     u.file = "b.jpg";
     must(store_set_underlay(st, &u, &why), &why);
+    const store_underlay e = {.face = "E", .file = "e.jpg"};
+    const char **faces;
+    size_t n;
+    must(store_set_underlay(st, &e, &why), &why);
+    must(store_list_underlays(st, memory, &faces, &n, &why), &why);
+    assert_int_equal(n, 2);
+    assert_string_equal(faces[0], "E");
+    assert_string_equal(faces[1], "N");
     must(store_load_underlay(st, "N", memory, &back, &found, &why), &why);
     assert_true(found);
     assert_string_equal(back.face, "N");
@@ -311,6 +319,7 @@ static status use_all(store *st, arena *memory, fault *why) {
     if (code == OK) code = store_load_records(st, 0, 0, memory, &records, &n, why);
     if (code == OK) code = store_load_day(st, "2026-03-01", memory, &day, &n, why);
     if (code == OK) code = store_load_underlay(st, "N", memory, &back, &yes, why);
+    if (code == OK) code = store_list_underlays(st, memory, &day, &n, why);
     if (code == OK) code = store_summarise(st, memory, &about, why);
     return code;
 }

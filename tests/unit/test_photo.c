@@ -9,6 +9,7 @@
 #include "core/file.h"
 #include "core/mem.h"
 #include "image/image.h"
+#include "ops/edit.h"
 #include "ops/photo.h"
 
 #include <stdio.h>
@@ -154,6 +155,10 @@ static void a_picture_lies_under_its_face(void **state) {
         for (int j = 0; j < 8; j++)
             assert_int_equal(dark(&flat, (i + 0.5) / 8, (j + 0.5) / 8), (i + j) % 2 == 0);
     image_free(&flat);
+    text page = {0};
+    assert_int_equal(ops_survey_json(b.job, &revision, &page, &why), OK);
+    assert_non_null(strstr(text_get(&page), "\"underlays\": [\"N\"]"));
+    text_free(&page);
     assert_int_equal(ops_underlay_path(b.job, "N", b.memory, &again, &why), OK);
     assert_string_equal(path, again);
     r.face = "X";

@@ -161,6 +161,7 @@ export class Board {
     if (!face || (!again && this.pictured === face.id)) return;
     this.pictured = face.id;
     this.photo.setSource(null);
+    if (!this.desk.model.underlays.has(face.id)) return this.element.dispatchEvent(new CustomEvent("photo"));
     const url = `${this.wire.picture(face.id)}?r=${this.desk.model.revision}`;
     const answer = await fetch(url, { signal: this.desk.ctx.signal }).catch(() => null);
     if (!answer?.ok || this.pictured !== face.id) return this.element.dispatchEvent(new CustomEvent("photo"));

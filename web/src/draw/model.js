@@ -27,6 +27,8 @@ export class Model {
     /** @type {Hashes} */
     this.hashes = { site: "", folds: "", faces: {}, defects: {} };
     this.revision = 0;
+    /** @type {Set<string>} faces with a picture under them */
+    this.underlays = new Set();
     /** @type {Step[]} */
     this.done = [];
     /** @type {Step[]} */
@@ -111,7 +113,7 @@ export class Model {
     return changes;
   }
 
-  /** Put a whole survey in place; what differs from the one before comes back. @param {{revision: number, survey: any, hashes: any}} answer */
+  /** Put a whole survey in place; what differs from the one before comes back. @param {{revision: number, survey: any, hashes: any, underlays: string[]}} answer */
   take(answer) {
     const before = this.survey;
     const old = this.hashes;
@@ -121,6 +123,7 @@ export class Model {
     this.survey.defects ??= [];
     this.hashes = { ...answer.hashes, faces: { ...answer.hashes.faces }, defects: { ...answer.hashes.defects } };
     this.revision = answer.revision;
+    this.underlays = new Set(answer.underlays);
     this.survey.faces = kept(this.survey.faces, before.faces, "id", old.faces, this.hashes.faces);
     this.survey.defects = kept(this.survey.defects, before.defects, "mark", old.defects, this.hashes.defects);
     if (old.folds && old.folds === this.hashes.folds) this.survey.folds = before.folds;
