@@ -3,10 +3,13 @@
 #include "core/mem.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+enum { PART_SIZE = 4096, PARTS_MOST = 100 };
 
 static status read_all(FILE *from, const char *path, char **out, size_t *length, fault *why) {
     size_t size = (size_t)64 * 1024, used = 0;
@@ -52,12 +55,27 @@ status file_read(const char *path, char **out, size_t *length, fault *why) {
     return code;
 }
 
+/* A file of our own beside `path`, as "path.part" or, when another writer has that one, "path.part1" ...: two who write one
+ * path never write into each other's. */
+static FILE *open_part(const char *path, char part[PART_SIZE]) {
+    for (int i = 0; i < PARTS_MOST; i++) {
+        char digits[16] = "";
+        if (i > 0) snprintf(digits, sizeof digits, "%d", i);
+        snprintf(part, PART_SIZE, "%s.part%s", path, digits);
+        int file = open(part, O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666);
+        if (file < 0 && errno == EEXIST) continue;
+        FILE *to = file < 0 ? NULL : fdopen(file, "wb");
+        if (file >= 0 && !to) close(file);
+        return to;
+    }
+    return fopen(part, "wb"); /* left behind, all of them */
+}
+
 status file_write(const char *path, const void *bytes, size_t length, fault *why) {
-    char part[4096];
-    int wrote = snprintf(part, sizeof part, "%s.part", path);
-    if (wrote < 0 || (size_t)wrote >= sizeof part)
+    char part[PART_SIZE];
+    if (strlen(path) + sizeof ".part99" > sizeof part)
         return fault_set(why, E_IO, "%.200s...: the path is too long", path);
-    FILE *to = fopen(part, "wb");
+    FILE *to = open_part(path, part);
     if (!to) return fault_set(why, E_IO, "%s: cannot be written: %s", path, strerror(errno));
     bool good = fwrite(bytes, 1, length, to) == length && fflush(to) == 0 && fsync(fileno(to)) == 0;
     int reason = errno;

@@ -12,6 +12,7 @@
 #include "ops/edit.h"
 #include "ops/photo.h"
 
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -190,8 +191,45 @@ static void feet_are_the_jobs_units(void **state) {
     tear_down(&b);
 }
 
+typedef struct {
+    const char *path;
+    char letter;
+    int failed;
+} writer;
+
+static void *write_often(void *data) {
+    writer *w = data;
+    char bytes[100000];
+    fault why = {0};
+    memset(bytes, w->letter, sizeof bytes);
+    for (int i = 0; i < 50; i++) w->failed += file_write(w->path, bytes, sizeof bytes, &why) != OK;
+    return NULL;
+}
+
+/* A phone that sends its photo again while the first is still being kept: both are told yes, and the file is whole. */
+static void two_write_one_file(void **state) {
+    (void)state;
+    char path[] = "/tmp/stanch-file-XXXXXX", *got;
+    int file = mkstemp(path);
+    writer writers[] = {{path, 'a', 0}, {path, 'b', 0}};
+    pthread_t threads[2];
+    size_t length;
+    fault why = {0};
+    assert_true(file >= 0 && close(file) == 0);
+    for (int i = 0; i < 2; i++)
+        assert_int_equal(pthread_create(&threads[i], NULL, write_often, &writers[i]), 0);
+    for (int i = 0; i < 2; i++) pthread_join(threads[i], NULL);
+    assert_int_equal(writers[0].failed + writers[1].failed, 0);
+    assert_int_equal(file_read(path, &got, &length, &why), OK);
+    assert_int_equal(length, 100000);
+    for (size_t i = 0; i < length; i++) assert_int_equal(got[i], got[0]);
+    mem_free(got);
+    unlink(path);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(two_write_one_file),
         cmocka_unit_test(a_photo_is_kept_once),
         cmocka_unit_test(only_names_of_photos_are_looked_up),
         cmocka_unit_test(a_picture_lies_under_its_face),
