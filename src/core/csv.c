@@ -13,6 +13,12 @@ typedef struct {
     bool lost; /* no memory */
 } reading;
 
+/* Whether a spreadsheet would take the text behind its apostrophes for a formula. */
+static bool looks_like_formula(const char *cell) {
+    const char *first = cell + strspn(cell, "'");
+    return *first && strchr("=+-@\t", *first);
+}
+
 /* libcsv calls this at the end of each cell. */
 static void take_cell(void *bytes, size_t length, void *data) {
     reading *r = data;
@@ -30,6 +36,7 @@ static void take_cell(void *bytes, size_t length, void *data) {
     size_t used = 0;
     for (size_t i = 0; i < length; i++)
         if (from[i] != '\r' || i + 1 == length || from[i + 1] != '\n') copy[used++] = from[i];
+    if (copy[0] == '\'' && looks_like_formula(copy)) copy++;
     cells[r->row.n_cells - 1] = copy;
     r->row.cells = cells;
 }
@@ -158,13 +165,15 @@ bool csv_table_number(const csv_table *table, const char *cell, double *value) {
 
 void csv_put_cell(text *to, const char *cell) {
     size_t length = strlen(cell);
+    double number;
+    const char *guard = looks_like_formula(cell) && !text_to_number(cell, &number) ? "'" : "";
     bool plain =
         strcspn(cell, ",;\t\"\r\n") == length && (length == 0 || (cell[0] != ' ' && cell[length - 1] != ' '));
     if (plain) {
-        text_add(to, cell);
+        text_print(to, "%s%s", guard, cell);
         return;
     }
-    text_add(to, "\"");
+    text_print(to, "\"%s", guard);
     for (const char *c = cell; *c; c++) {
         if (*c == '"') text_add(to, "\"");
         text_add_bytes(to, c, 1);

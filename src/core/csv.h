@@ -33,7 +33,8 @@ bool csv_table_read(const char *source, const char *bytes, size_t length, arena 
 /* True when `cell` is a finite decimal number; a decimal comma counts unless the separator is a comma. */
 bool csv_table_number(const csv_table *table, const char *cell, double *value);
 
-/* Append one cell, quoted where it must be. */
+/* Append one cell, quoted where it must be. A text that a spreadsheet would take for a formula ("=...", "@...") gets an
+ * apostrophe in front, which reading takes away. */
 void csv_put_cell(text *to, const char *cell);
 
 #endif

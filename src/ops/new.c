@@ -2,6 +2,7 @@
 
 #include "store/log.h"
 #include "survey/catalogue.h"
+#include "survey/fields.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -37,6 +38,8 @@ status ops_new(const char *path, const ops_new_request *request, const ops_actor
     if (request->name && (strlen(request->name) == 0 || strlen(request->name) > 200))
         return fault_set(why, E_INPUT, "the name has %zu bytes; it must have 1 to 200",
                          strlen(request->name));
+    const char *objection = request->name ? survey_text_objection(request->name) : NULL;
+    if (objection) return fault_set(why, E_INPUT, "the name %s", objection);
     survey *s = survey_new();
     if (!s) return fault_memory(why);
     s->site.system = request->system;

@@ -53,6 +53,13 @@ static bool is_date(const char *t) {
     return day <= days[month - 1] + (month == 2 && leap);
 }
 
+/* U+FDD0 to U+FDEF and the last two of each plane are no characters (Unicode, 23.7): a PDF cannot hold them. */
+static bool is_none(const unsigned char *c) {
+    if (c[0] == 0xEF && c[1] == 0xB7) return c[2] >= 0x90 && c[2] <= 0xAF;
+    if (c[0] == 0xEF) return c[1] == 0xBF && c[2] >= 0xBE;
+    return c[0] >= 0xF0 && (c[1] & 0x0F) == 0x0F && c[2] == 0xBF && c[3] >= 0xBE;
+}
+
 /* Why a text is not fit for its field, or NULL. */
 static const char *text_objection(survey_field_kind kind, const char *t) {
     size_t length = strlen(t);
@@ -60,6 +67,7 @@ static const char *text_objection(survey_field_kind kind, const char *t) {
         bool control = (unsigned char)*c < 0x20 || *c == 0x7F;
         if (control && !(kind == FIELD_TEXT && (*c == '\n' || *c == '\t')))
             return "holds a control character";
+        if (is_none((const unsigned char *)c)) return "holds a code that Unicode gives to no character";
     }
     if (kind == FIELD_DATE && !is_date(t)) return "is no date; write YYYY-MM-DD";
     if (kind == FIELD_NAME && (t[0] == ' ' || t[length - 1] == ' ')) return "begins or ends with a blank";

@@ -110,6 +110,9 @@ static void test_each_fault_has_its_sentence(void **state) {
         {"\"mark\": \"P1\"", "\"mark\": \"\"", "defects[1].mark: has 0 bytes; it must have 1 to 40"},
         {"\"mark\": \"P1\"", "\"mark\": \" P1\"", "defects[1].mark: \" P1\" begins or ends with a blank"},
         {"\"mark\": \"P1\"", "\"mark\": \"P\\u0007\"", "holds a control character"},
+        {"\"mark\": \"P1\"", "\"mark\": \"P\\ufffe\"", "gives to no character"},
+        {"\"mark\": \"P1\"", "\"mark\": \"P\\ufdd0\"", "gives to no character"},
+        {"\"mark\": \"P1\"", "\"mark\": \"\\ud83f\\udfff\"", "gives to no character"},
         {"\"mark\": \"P1\"", "\"mark\": \"# P\"", "which marks a comment in CSV"},
         {"\"mark\": \"P1\"", "\"mark\": \"site\"", "cannot be a mark"},
         {"[6,3],[0,3]]", "[0,3],[6,3]]", "a.json: faces[0]: face N"},
@@ -595,8 +598,33 @@ static void test_memory_runs_out(void **state) {
     fail_each(survey_read_json, base, sizeof base - 1);
 }
 
+/* A text is never a formula of the spreadsheet that opens the file, and comes back as it was. */
+static void csv_cells_are_no_formulas(void **state) {
+    (void)state;
+    static const char *const texts[][2] = {
+        {"=cmd()", "'=cmd()"}, {"+1a", "'+1a"}, {"-", "'-"},   {"@x", "'@x"}, {"=a,b", "\"'=a,b\""},
+        {"'=x", "''=x"},       {"''@", "'''@"}, {"'x", "'x"},  {"'", "'"},    {"-0.5", "-0.5"},
+        {"+3", "+3"},          {"E3", "E3"},    {"a=b", "a=b"}};
+    arena *memory = arena_new();
+    fault_list *faults = fault_list_new();
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+        text line = {0};
+        csv_table back;
+        csv_put_cell(&line, texts[i][0]);
+        assert_string_equal(text_get(&line), texts[i][1]);
+        text_add(&line, ",x\n");
+        assert_true(csv_table_read("t", line.bytes, line.length, memory, &back, faults));
+        assert_int_equal(back.rows[0].n_cells, 2);
+        assert_string_equal(back.rows[0].cells[0], texts[i][0]);
+        text_free(&line);
+    }
+    fault_list_free(faults);
+    arena_free(memory);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(csv_cells_are_no_formulas),
         cmocka_unit_test(test_base_is_sound),
         cmocka_unit_test(test_each_fault_has_its_sentence),
         cmocka_unit_test(test_every_fault_of_a_file_is_told),
