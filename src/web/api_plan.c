@@ -4,9 +4,12 @@
 #include "ops/view.h"
 #include "report/report.h"
 #include "web/plans.h"
+#include "web/server.h"
 
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 typedef struct {
     plans *all;
@@ -206,13 +209,41 @@ status api_order_figure(const web_request *r, web_response *out, fault *why) {
 
 /* ---- as it would be; answers ---- */
 
+/* One leak at a time is tried: a long one takes 150 MB for two seconds. Our choice of how long one waits for another. */
+enum { TRY_WAIT_S = 10 };
+
+static void *make_trying(web_server *s) {
+    (void)s;
+    pthread_mutex_t *it = mem_zero(1, sizeof *it);
+    if (it) pthread_mutex_init(it, NULL);
+    return it;
+}
+
+static void end_trying(void *it) {
+    pthread_mutex_destroy(it);
+    mem_free(it);
+}
+
+static status try_it(const web_request *r, const char *path, ops_job *out, fault_list *faults, fault *why) {
+    pthread_mutex_t *trying = web_server_keep(r->server, WEB_KEEP_TRYING, make_trying, end_trying);
+    struct timespec until;
+    if (!trying) return fault_memory(why);
+    clock_gettime(CLOCK_REALTIME, &until);
+    until.tv_sec += TRY_WAIT_S;
+    if (pthread_mutex_timedlock(trying, &until) != 0)
+        return fault_set(why, E_BUSY, "other leaks are being tried; try again in a moment");
+    status code = ops_try(path, &(ops_try_request){r->body, r->length}, out, faults, why);
+    pthread_mutex_unlock(trying);
+    return code;
+}
+
 status api_try(const web_request *r, web_response *out, fault *why) {
     const char *path, *mark = json_string_value(json_object_get(json_object_get(r->json, "defect"), "mark"));
     ops_job tried = {0};
     fault_list *faults = fault_list_new();
     if (!faults) return fault_memory(why);
     status code = web_job_path(r, out, &path, why);
-    if (code == OK) code = ops_try(path, &(ops_try_request){r->body, r->length}, &tried, faults, why);
+    if (code == OK) code = try_it(r, path, &tried, faults, why);
     if (code == OK) {
         const ops_view view = {.job = r->variables[0], .current = true};
         code = ops_leak_view_json(tried.plan, mark ? mark : "", &view, &out->body, why);
