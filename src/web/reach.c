@@ -30,7 +30,9 @@ void reach_name(web_server *s, const char *host, bool loopback) {
     bool bare6 = strchr(name, ':') && name[0] != '[';
     snprintf(s->address, sizeof s->address, bare6 ? "%s://[%.200s]:%u" : "%s://%.200s:%u",
              s->hosts.tls ? "https" : "http", name, s->port);
-    snprintf(s->cookie, sizeof s->cookie, WHO_COOKIE "-%u", s->port); /* cookies know no ports */
+    /* Cookies know no ports. With the prefix a browser takes it from us alone, over TLS (RFC 6265bis, 4.1.3.2): the page that
+     * offers the certificate, or who poses as it, cannot put a session of another under a person. */
+    snprintf(s->cookie, sizeof s->cookie, "%s" WHO_COOKIE "-%u", s->hosts.tls ? "__Host-" : "", s->port);
 }
 
 status reach_certify(web_server *s, const web_options *o, fault *why) {
