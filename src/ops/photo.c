@@ -149,6 +149,17 @@ static const char *flat_path(arena *memory, const char *folder, const store_unde
     return failed ? NULL : arena_print(memory, "%s/flat-%.24s.jpg", folder, hash);
 }
 
+/* As keep_picture names them. A job file may come from anybody: its row must not lead to a picture elsewhere. */
+static status check_name(const char *file, fault *why) {
+    size_t stem = strlen("under-"), digits = 24;
+    bool good = strlen(file) == stem + digits + strlen(".jpg") && strncmp(file, "under-", stem) == 0 &&
+                strspn(file + stem, "0123456789abcdef") == digits &&
+                strcmp(file + stem + digits, ".jpg") == 0;
+    return good ? OK
+                : fault_set(why, E_FORMAT,
+                            "the picture under the face is called %.60s, which is no name of one", file);
+}
+
 static status find_face(const survey *s, const char *id, const survey_face **out, fault *why) {
     *out = survey_find_face(s, id);
     return *out ? OK : fault_set(why, E_STATE, "the job has no face %.60s", id);
@@ -226,6 +237,7 @@ status ops_underlay_path(const char *job_path, const char *face_id, arena *memor
     if (code == OK) code = find_face(s, face_id, &face, why);
     if (code == OK) code = store_load_underlay(job, face_id, memory, &row, &found, why);
     if (code == OK && !found) code = fault_set(why, E_STATE, "face %.60s has no picture under it", face_id);
+    if (code == OK) code = check_name(row.file, why);
     store_close(job);
     if (code == OK) {
         box b = box_of(face);

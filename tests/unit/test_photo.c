@@ -11,6 +11,7 @@
 #include "image/image.h"
 #include "ops/edit.h"
 #include "ops/photo.h"
+#include "store/log.h"
 
 #include <pthread.h>
 #include <stdio.h>
@@ -162,6 +163,16 @@ static void a_picture_lies_under_its_face(void **state) {
     text_free(&page);
     assert_int_equal(ops_underlay_path(b.job, "N", b.memory, &again, &why), OK);
     assert_string_equal(path, again);
+    store *job = NULL; /* a file that came from elsewhere */
+    store_underlay row = {.face = "N",
+                          .file = "../outside.jpg",
+                          .corners = {0, 0, 1, 0, 1, 1, 0, 1},
+                          .onto_m = {1, 4, 5, 4, 5, 2, 1, 2}};
+    assert_int_equal(store_open(b.job, false, &job, &why), OK);
+    assert_int_equal(store_set_underlay(job, &row, &why), OK);
+    store_close(job);
+    assert_int_equal(ops_underlay_path(b.job, "N", b.memory, &again, &why), E_FORMAT);
+    assert_non_null(strstr(why.text, "../outside.jpg"));
     r.face = "X";
     assert_int_equal(ops_underlay_set(b.job, &r, &ACTOR, &revision, &why), E_STATE);
     r.face = "N";
