@@ -51,7 +51,15 @@ struct who *web_server_who(const web_server *s); /* who.h */
 
 /* What a file of handlers keeps between requests: made by `make` at the first call (of any thread; the others wait), ended
  * by `end` when the last request is over, the last made first. NULL when `make` gave NULL. `make` may ask for another. */
-typedef enum { WEB_KEEP_WORK, WEB_KEEP_PLANS, WEB_KEEP_PAPERS, WEB_KEEP_SURVEYS, WEB_KEEP_EASEL, WEB_KEEP_TRYING, WEB_KEEPS } web_keep;
+typedef enum {
+    WEB_KEEP_WORK,
+    WEB_KEEP_PLANS,
+    WEB_KEEP_PAPERS,
+    WEB_KEEP_SURVEYS,
+    WEB_KEEP_EASEL,
+    WEB_KEEP_TRYING,
+    WEB_KEEPS
+} web_keep;
 void *web_server_keep(web_server *s, web_keep which, void *(*make)(web_server *s), void (*end)(void *kept));
 
 #endif
