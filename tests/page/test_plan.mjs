@@ -105,7 +105,15 @@ await steps(stage, page, {
     assert.ok((await page.locator(".try-table tbody tr").count()) > 0);
     await accessible(page, "a trial");
     await shot(page, "leak-trial");
+    await width.fill("1,3");
+    await page.locator(".try-table td", { hasText: "1.300 mm" }).waitFor(); // a decimal comma is a decimal point
+    await width.fill(String(before));
+    await page.getByText("That changes no figure of this leak.").waitFor();
+    await width.fill("wide");
+    await page.getByText(/Width at 0 m: “wide” is not a number/).waitFor();
+    assert.ok(await button("Keep").isDisabled());
     await width.fill("-1");
+    await page.getByText("Width at 0 m is -1").waitFor();
     await page.locator(".try-result .note.stop").waitFor();
     assert.ok(await button("Keep").isDisabled());
     await width.fill(String(before * 2));

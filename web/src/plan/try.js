@@ -24,22 +24,27 @@ function figures(leak) {
   return by;
 }
 
-/** @param {Leak} before @param {Leak} after */
-export function difference(before, after) {
-  const [a, b] = [figures(before), figures(after)];
+/**
+ * What a change does: the trial of the leak as it stands beside the trial of it as it would be. A trial takes the leak
+ * alone, without a search; where it says something else of the leak as it stands than the plan does, that is told.
+ * @param {Leak} planned @param {Leak} before @param {Leak} after
+ */
+function difference(planned, before, after) {
+  const [p, a, b] = [figures(planned), figures(before), figures(after)];
   return [...new Set([...b.keys(), ...a.keys()])].filter((k) => a.get(k)?.value !== b.get(k)?.value)
     // Notes come and go with the search for an order, which a try leaves out.
     .filter((k) => (a.get(k) ?? b.get(k))?.label !== "Note")
-    .map((k) => ({ group: (b.get(k) ?? a.get(k))?.group ?? "", label: (b.get(k) ?? a.get(k))?.label ?? "", before: a.get(k)?.value ?? "", after: b.get(k)?.value ?? "" }));
+    .map((k) => ({ group: (b.get(k) ?? a.get(k))?.group ?? "", label: (b.get(k) ?? a.get(k))?.label ?? "", before: a.get(k)?.value ?? "", after: b.get(k)?.value ?? "", alone: p.get(k)?.value !== a.get(k)?.value }));
 }
 
 /** @param {ReturnType<typeof difference>} list */
 function comparison(list) {
   if (!list.length) return h("p", { class: "note" }, "That changes no figure of this leak.");
-  return h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "Before and with the change" }, h("table", { class: "try-table" }, h("caption", { class: "unseen" }, "Figures before and with the change"),
+  const table = h("div", { class: "frame", tabindex: "0", role: "region", "aria-label": "Before and with the change" }, h("table", { class: "try-table" }, h("caption", { class: "unseen" }, "Figures before and with the change"),
     h("thead", null, h("tr", null, ["Figure", "Before", "With the change"].map((t) => h("th", { scope: "col" }, t)))),
-    h("tbody", null, list.map((c) => h("tr", null, h("th", { scope: "row" }, c.label, h("span", { class: "muted small" }, ` ${c.group}`)), h("td", { class: "muted" }, c.before || "none"),
+    h("tbody", null, list.map((c) => h("tr", null, h("th", { scope: "row" }, c.label, h("span", { class: "muted small" }, ` ${c.group}${c.alone ? ", taken alone" : ""}`)), h("td", { class: "muted" }, c.before || "none"),
       h("td", null, h("span", { class: "changed-value" }, icon("changed"), " ", c.after || "none")))))));
+  return [table, list.some((c) => c.alone) && h("p", { class: "muted small" }, "Taken alone: without the packs and the overlaps of the other leaks, and without a search for an order. The next plan counts them.")];
 }
 
 /** Fields of one station: where it is, its width, how wet. @param {any} s @param {string} length @param {string} size @param {(fault?: string) => void} changed */
@@ -95,6 +100,7 @@ export function tryPanel(ctx, leak, again) {
   /** @type {any} */
   let defect;
   let hash = "";
+  let standing = leak;
   /** @type {AbortController|undefined} */
   let asked;
   const keep = button("Keep", () => void save(), { class: "button main", sign: "yes", disabled: true });
@@ -106,7 +112,7 @@ export function tryPanel(ctx, leak, again) {
       /** @type {Leak} */
       const after = await ctx.api.post(ctx.api.at(ctx.job, "try"), { defect }, mine.signal);
       if (mine.signal.aborted) return;
-      fill(result, h("h3", null, "What it would do"), comparison(difference(leak, after)));
+      fill(result, h("h3", null, "What it would do"), comparison(difference(leak, standing, after)));
       keep.disabled = false;
     } catch (error) {
       if (mine.signal.aborted) return;
@@ -135,6 +141,7 @@ export function tryPanel(ctx, leak, again) {
       if (!found) throw new Fault(404, `${leak.mark} is not in the survey any more.`);
       defect = structuredClone(found);
       hash = hashes.defects[leak.mark];
+      standing = await ctx.api.post(ctx.api.at(ctx.job, "try"), { defect: found }, ctx.signal);
       keep.disabled = true;
       const buttons = h("div", { class: "row" }, may(ctx.session.role, "estimator") && keep, button("Leave as it was", () => fill(box, ...fresh())));
       fill(box, form, buttons, result);
