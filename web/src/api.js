@@ -132,18 +132,16 @@ async function faultOf(answer) {
 /** @param {string} method @param {string} path @param {How} how */
 async function request(method, path, how) {
   let answer = await send(method, path, how);
-  // The server was begun again, or another window logged in: the token is a new one.
-  if (answer.status === 403 && method !== "GET") {
+  // The server was begun again, or another window logged in: the session or the token is a new one.
+  const over = answer.status === 401 && path !== "/api/login" && path !== "/api/join";
+  if (over || (answer.status === 403 && method !== "GET")) {
     const before = session.token;
     await refresh();
-    if (session.token !== before && session.role !== "nobody") answer = await send(method, path, how);
+    if (session.role !== "nobody" && (over || session.token !== before)) answer = await send(method, path, how);
   }
   if (answer.ok) return answer;
   const fault = await faultOf(answer);
-  if (fault.code === 401) {
-    await refresh();
-    for (const f of watchers) f();
-  }
+  if (fault.code === 401) for (const f of watchers) f();
   throw fault;
 }
 
