@@ -45,6 +45,8 @@ async function unitsOf(file) {
 async function openFiles(ctx, files) {
   if (!files?.length) return;
   const list = [...files];
+  const other = list.find((f) => !/\.(json|geojson|csv)$/i.test(f.name));
+  if (other) return ctx.fail(new Fault(415, `${other.name}: a survey is a .json, .geojson or .csv file.`));
   /** @type {string|null} */
   let job = null;
   try {

@@ -12,15 +12,15 @@ export async function open(root, ctx) {
   ctx.title(joining ? "Join" : "Log in");
   const invitation = ctx.query.get("i") ?? ctx.query.get("invitation") ?? "";
   const code = h("input", { name: "invitation", value: invitation, required: true, autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
-  const name = h("input", { name: "name", required: true, autocomplete: "username", maxlength: 80 });
-  const phrase = h("input", { name: "passphrase", type: "password", required: true, autocomplete: joining ? "new-password" : "current-password" });
+  const name = h("input", { name: "name", required: true, autocomplete: "username", maxlength: 80, pattern: ".*\\S.*", title: "a name" });
+  const phrase = h("input", { name: "passphrase", type: "password", required: true, minlength: joining ? 10 : null, autocomplete: joining ? "new-password" : "current-password" });
   const fault = h("p", { class: "note stop", role: "alert", hidden: true });
   const shown = h("input", { type: "checkbox", change: () => void (phrase.type = shown.checked ? "text" : "password") });
   const submit = h("button", { type: "submit", class: "button main" }, joining ? "Join" : "Log in");
   const form = h("form", { class: "stack card narrow" },
     joining && field("Invitation", code, "It stands in the address of the invitation, and is used once."),
     field("Your name", name, joining ? "As it shall stand beside your records." : undefined),
-    field("Passphrase", phrase, joining ? "Four or more words that only you know." : undefined),
+    field("Passphrase", phrase, joining ? "Four or more words that only you know, 10 letters at least." : undefined),
     h("label", { class: "tick" }, shown, "Show the passphrase"), fault, h("div", { class: "row" }, submit));
   form.addEventListener("submit", async (e) => {
     e.preventDefault();
