@@ -17,8 +17,9 @@ const char *plan_place(const plan *p, size_t leak) {
     const survey_face *face = survey_find_face(p->survey, part->face);
     const char *u = show_length(p, part->points[0].u_m), *v = show_length(p, part->points[0].v_m);
     if (!*u || !*v) return NULL;
-    return arena_print(p->memory, "%s%s, at %s, %s", face && face->name ? "" : "face ",
-                       face && face->name ? face->name : part->face, u, v);
+    bool upright = !face || face->lie == LIE_WALL; /* a floor has no up: u and v, as in the drawing */
+    return arena_print(p->memory, upright ? "%s%s, at %s along, %s up" : "%s%s, at u %s, v %s",
+                       face && face->name ? "" : "face ", face && face->name ? face->name : part->face, u, v);
 }
 
 void plan_card_json(json_out *o, const plan_card *card, bool barred) {

@@ -9,7 +9,8 @@
 #include "core/json_out.h"
 #include "plan/plan.h"
 
-/* "North wall, at 2.40 m, 0.10 m": face and first point of leak i. NULL without memory. */
+/* "North wall, at 2.40 m along, 0.10 m up": face and first point of leak i; of a floor or soffit "at u 2.40 m, v 0.10 m".
+ * NULL without memory. */
 const char *plan_place(const plan *p, size_t leak);
 
 /* Member "card" {"steps", "cautions"}; `barred`: no steps. */

@@ -464,7 +464,7 @@ static void a_leak_of_the_day_is_whole(void **state) {
            *steps = json_object_get(card, "steps");
     assert_string_equal(word(leak, "kind"), "crack");
     assert_string_equal(word(leak, "face_name"), "N");
-    assert_string_equal(word(leak, "place"), "face N, at 2.00 m, 1.00 m");
+    assert_string_equal(word(leak, "place"), "face N, at 2.00 m along, 1.00 m up");
     assert_string_equal(word(leak, "seen"), "run");
     assert_string_equal(word(leak, "method"), "slot and plug");
     assert_true(json_is_null(json_object_get(leak, "stop")));
