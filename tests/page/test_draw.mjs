@@ -85,6 +85,17 @@ async function open(where, how) {
 const page = await open("");
 const start = await survey();
 
+await test("a dialog goes when its screen goes", async () => {
+  await page.getByRole("button", { name: "New face" }).click();
+  const here = page.url();
+  await page.evaluate(() => { location.hash = location.hash.replace("/draw", "/log"); });
+  await page.getByRole("heading", { name: "Log" }).waitFor();
+  assert.equal(await page.locator("dialog").count(), 0);
+  await page.goto(here);
+  await page.locator(".draw-map canvas").first().waitFor();
+  await page.waitForTimeout(300);
+});
+
 await test("wrong input in the form of a face is a sentence, and the form stays", async () => {
   await newFace(page, { "short name": "N", width: "6", "height or depth": "3", thickness: "thick" });
   assert.match(await page.locator("dialog [role=alert]").textContent(), /thickness.*“thick” is not a number/);
@@ -97,6 +108,22 @@ await test("a face is made by its size, a decimal comma is understood", async ()
   const [face] = (await survey()).faces;
   assert.deepEqual(face.outline, [[0, 0], [6, 0], [6, 3], [0, 3]]);
   assert.equal(face.thickness_m, 0.3);
+});
+
+await test("the site has its water levels, and what is wrong stays in the form", async () => {
+  await page.getByRole("button", { name: "Site and water" }).click();
+  const level = page.locator("dialog").getByLabel("elevation, m");
+  await level.nth(0).fill("1,2");
+  await level.nth(1).fill("high");
+  await page.getByRole("button", { name: "Save", exact: true }).click();
+  assert.match(await page.locator("dialog [role=alert]").textContent(), /Design water level: “high” is not a number/);
+  await level.nth(1).fill("2.5");
+  await accessible(page, "the form of the site");
+  await page.getByRole("button", { name: "Save", exact: true }).click();
+  await until("levels", async () => (await survey()).site.design?.level_m === 2.5);
+  const { site } = await survey();
+  assert.deepEqual([site.today.level_m, site.today.known, site.design.known], [1.2, "measured", "told"]);
+  assert.equal(site.crew, start.site.crew);
 });
 
 await test("a crack is drawn by mouse", async () => {
@@ -312,7 +339,7 @@ await test("a point is dragged; grid and typed places", async () => {
   await until("dragged", async () => Math.abs((await leak("N6")).parts[0].points.at(-1)[0] - 1.8) < 0.04);
 });
 
-const plain = (s) => JSON.stringify({ faces: [...(s.faces ?? [])].sort((a, b) => (a.id < b.id ? -1 : 1)), folds: s.folds ?? [], defects: [...(s.defects ?? [])].sort((a, b) => (a.mark < b.mark ? -1 : 1)) });
+const plain = (s) => JSON.stringify({ site: s.site, faces: [...(s.faces ?? [])].sort((a, b) => (a.id < b.id ? -1 : 1)), folds: s.folds ?? [], defects: [...(s.defects ?? [])].sort((a, b) => (a.mark < b.mark ? -1 : 1)) });
 
 await test("undo to the start and redo to the end", async () => {
   const end = plain(await survey());
