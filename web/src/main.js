@@ -1,6 +1,6 @@
 // main.js - the start of the page and its router. What stands after "#" says which screen; each screen is a part
 // with `open(root, ctx)`; the heavy ones (draw, plan, wall) come when they are first opened.
-import { api } from "./api.js";
+import { Fault, api } from "./api.js";
 import { fill, h, button } from "./dom.js";
 import { ask, fail, follow, need, say, showBar, showTabs } from "./shell.js";
 import { applyTheme } from "./theme.js";
@@ -92,7 +92,12 @@ function go(hash) {
 }
 
 async function leave() {
-  await api.post("/api/logout").catch(fail);
+  try {
+    await api.post("/api/logout");
+  } catch (error) {
+    fail(error);
+    if (error instanceof Fault && error.offline) return; // still logged in, and at the wall the day is still there
+  }
   await api.open();
   go("#/login");
 }
