@@ -43,10 +43,8 @@ async function write(job, said, photo) {
   if (photo) {
     kept.photo_id = newId();
     record.photo = `${kept.photo_id}.jpg`;
-    tx.objectStore("photos").add({ id: kept.photo_id, job, mark: said.mark, blob: photo, state: "waiting" });
   }
-  tx.objectStore("records").add(kept);
-  await tx.done;
+  await Promise.all([photo && tx.objectStore("photos").add({ id: kept.photo_id, job, mark: said.mark, blob: photo, state: "waiting" }), tx.objectStore("records").add(kept), tx.done]);
   if (said.by) await keepSetting("by", said.by).catch(() => {}); // the record is kept: said to have failed, it would be written twice
   askToPersist();
   tell("records");

@@ -35,8 +35,8 @@ import { setView } from "./setday.js";
  */
 /** @typedef {{close?: () => void, refresh?: (view: View) => void}} Shown */
 
-/** Back in the hand or in the signal, a day older than this is asked for again. */
-const DAY_OLD_MS = 60000;
+/** Back in the hand or in the signal, a day older than this is asked for again; and one that lies open, after so long. */
+const DAY_OLD_MS = 20000, DAY_OPEN_MS = 300000;
 
 /** @type {Record<string, (root: HTMLElement, view: View) => Shown|Promise<Shown>>} */
 const views = { mix: mixView, record: recordView, mend: recordView, correct: recordView, records: recordsView, conflict: conflictView, set: setView };
@@ -117,11 +117,12 @@ export async function open(root, ctx) {
   }
 
   void sync(ctx.job);
-  const rounds = setInterval(() => void sync(ctx.job), 20000);
-  const soon = () => {
+  const ask = (/** @type {number} */ old) => {
     void sync(ctx.job);
-    if (Date.now() - view.kept.fetched > DAY_OLD_MS) void fetchDay(ctx.job, ctx.signal).catch(() => {});
+    if (Date.now() - view.kept.fetched > old) void fetchDay(ctx.job, ctx.signal).catch(() => {});
   };
+  const rounds = setInterval(() => ask(DAY_OPEN_MS), 20000);
+  const soon = () => ask(DAY_OLD_MS);
   addEventListener("online", soon, { signal: ctx.signal });
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon(), { signal: ctx.signal });
   return {
