@@ -389,6 +389,92 @@ await steps(stage, page, {
     await twin.getByText("not sent yet").waitFor({ state: "detached" });
     await twin.close();
   },
+  async "who is writing a record when the session ends is not taken away from it"() {
+    await wall("/N1?show=record&kind=note");
+    await page.getByRole("textbox", { name: "Note" }).fill("Half written");
+    await page.context().clearCookies();
+    await page.evaluate(() => dispatchEvent(new Event("online")));
+    await says(/^Log in again/);
+    await button("Keep").click();
+    await heading("Log in");
+    await page.getByLabel("Your name").fill("Anna");
+    await page.getByLabel("Passphrase", { exact: true }).fill("four words make phrases");
+    await button("Log in").click();
+    await heading(/^N1/);
+    assert.equal((await hasOnServer(18))[17].text, "Half written");
+  },
+  async "in a dead spot, where a request hangs, the day opens from the phone"() {
+    await page.context().route("**/api/**", () => {}); // never answered
+    await page.reload();
+    await step("Measure and plan again");
+    await says("No signal. This job was fetched");
+    await page.context().unroute("**/api/**");
+    await page.reload();
+    await step("Measure and plan again");
+  },
+  async "a full phone says that the record was not kept"() {
+    await wall("/N1?show=record&kind=note");
+    await page.evaluate(() => {
+      globalThis.add = IDBObjectStore.prototype.add;
+      IDBObjectStore.prototype.add = function (...all) {
+        const asked = globalThis.add.apply(this, all);
+        this.transaction.abort();
+        return asked;
+      };
+    });
+    await page.getByRole("textbox", { name: "Note" }).fill("There is no room");
+    stage.expected.push(/This phone is full/);
+    await button("Keep").click();
+    await says("This phone is full: the record was not kept.");
+    await page.reload();
+    assert.equal((await onServer()).length, 18);
+  },
+  async "the estimator puts down the leaks of a day, in order"() {
+    await wall("?show=set");
+    await button("Remove all").click();
+    for (const mark of ["N1", "S2"]) await button(`Add: ${mark}`).click();
+    await button("Up: S2").click();
+    await looks("a day");
+    await button("Put down").click();
+    await heading("Today's leaks");
+    await until(async () => (await page.locator(".wall-row .wall-mark").allTextContents()).join() === "S2,N1", "the list in its order");
+    await wall("/W2");
+    await says("This leak is not in today's list");
+    await link("Record").waitFor();
+    await wall("?show=set");
+    await button("Remove all").click();
+    await button("Put down").click();
+    await until(async () => (await page.locator(".wall-row").count()) === 20, "all that is left to do");
+  },
+  async "a card that is open is put right when the plan has changed"() {
+    await wall("/N1");
+    await page.route("**/api/jobs/pump/day?*", async (route) => {
+      const answer = await route.fetch(), day = await answer.json();
+      for (const leak of day.leaks) if (leak.mark === "N1") leak.stop = "The crack is still growing.";
+      await route.fulfill({ response: answer, json: day });
+    });
+    await sleep(21000);
+    await page.evaluate(() => dispatchEvent(new Event("online")));
+    await says("STOP: no work on this leak.");
+    await page.unroute("**/api/jobs/pump/day?*");
+    await page.reload();
+    await step("Measure and plan again");
+  },
+  async "on its side, and on a small phone, the field that is typed into is in view"() {
+    const seen = () => page.evaluate(() => {
+      const field = document.querySelector(".wall-number.active").getBoundingClientRect(), thumb = document.querySelector(".wall-thumb").getBoundingClientRect();
+      const covered = field.right > thumb.left && field.left < thumb.right && field.bottom > thumb.top && field.top < thumb.bottom;
+      return !covered && field.top >= 0 && field.bottom <= innerHeight && thumb.bottom <= innerHeight;
+    });
+    for (const [width, height] of [[844, 390], [667, 375], [320, 568], [390, 844]]) {
+      await page.setViewportSize({ width, height });
+      await wall("/N1?show=record");
+      await page.getByText("Fast-setting plug powder").click();
+      await button("3").click();
+      assert.ok(await seen(), `${width} x ${height}`);
+      await looks(`record ${width}`);
+    }
+  },
   async "the QR code of a leak comes from the server"() {
     await wall("/N1");
     await page.getByText("QR code of this leak").click();
