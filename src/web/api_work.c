@@ -159,6 +159,7 @@ static status run_plan(void *data, work *self, fault *why) {
     const ops_plan_request request = {.planes = e->planes ? PLANES_RUN : PLANES_OFF,
                                       .threads = threads(),
                                       .stop = work_stopping(self),
+                                      .left_behind = work_left_behind(self),
                                       .progress = work_progress,
                                       .progress_to = self};
     plans *all = plans_of(e->server);
@@ -219,6 +220,7 @@ static status run_report(void *data, work *self, fault *why) {
         const ops_report_request request = {folder, e->today, ops_link(memory, e->address, e->path), memory};
         code = ops_report(held_job(planned), &request, &written, why);
     }
+    if (code == OK && atomic_load(work_stopping(self))) code = fault_set(why, E_STATE, "stopped");
     if (code == OK) {
         code = shelve(papers_of_all, e->path, (papers){.folder = folder}, why);
     } else if (folder) {

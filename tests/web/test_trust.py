@@ -570,6 +570,23 @@ class Stopping(unittest.TestCase):
             time.sleep(0.05)
         return self.fail(f"work {number} does not end")
 
+    def test_documents_that_were_stopped_are_not_there(self):
+        server = self.serve(self.folder)
+        answer = server.ask("GET", "/api/session")
+        server.cookie, server.token = answer.headers["set-cookie"].split(";")[0], json.loads(answer.body)["token"]
+        plan = json.loads(server.ask("POST", "/api/jobs/pump/plan", body='{"planes":false}').body)["work"]
+        self.assertEqual(self.worked(server, plan)["state"], "done")
+        report = json.loads(server.ask("POST", "/api/jobs/pump/report", body="{}").body)["work"]
+        while json.loads(server.ask("GET", f"/api/work/{report}").body)["state"] == "waiting":
+            time.sleep(0.01)
+        self.assertEqual(server.ask("DELETE", f"/api/work/{report}").code, 200)
+        self.assertEqual(self.worked(server, report)["state"], "stopped")
+        self.assertEqual(server.ask("GET", "/api/jobs/pump/report/plan.pdf").code, 404)
+        again = json.loads(server.ask("POST", "/api/jobs/pump/report", body="{}").body)["work"]
+        self.assertEqual(self.worked(server, again)["state"], "done")
+        self.assertEqual(server.ask("GET", "/api/jobs/pump/report/plan.pdf").body[:5], b"%PDF-")
+        self.assertEqual(server.stop(), (0, ""))
+
     def test_planning_leaves_nothing_behind(self):
         """Each connection is a thread; what a library keeps for a thread must end with it."""
         server = self.serve(self.folder)
