@@ -243,15 +243,24 @@ class Sizes(Case):
             self.refused(413, "POST", path, headers, b"", saying="at most")
             self.assertLess(time.monotonic() - started, 1, "at once, before the body")
 
+    def patient(self, code, *arguments):
+        """Asks again while the server has too much to take in: what the body before took is given back when it is over."""
+        until = time.monotonic() + 30
+        answer = self.ask(*arguments, timeout=60)
+        while answer.code == 503 and time.monotonic() < until:
+            time.sleep(0.05)
+            answer = self.ask(*arguments, timeout=60)
+        self.assertEqual(answer.code, code, f"{arguments[:2]}: {answer}")
+        return answer
+
     def test_too_many_values(self):
         """A short body that is long once it is read."""
         for path, name, value in (("records", "records", "[]"), ("edit", "changes", "1"), ("edit", "changes", "{}")):
             path = "/api/jobs/pump/" + path
-            self.refused(413, "POST", path, {}, f'{{"{name}":[{",".join([value] * 250001)}]}}', saying="values")
-            self.refused(422, "POST", path, {}, f'{{"{name}":[{",".join([value] * 100000)}]}}', timeout=60)
+            self.assertIn(b"values", self.patient(413, "POST", path, {}, f'{{"{name}":[{",".join([value] * 250001)}]}}').body)
+            self.patient(422, "POST", path, {}, f'{{"{name}":[{",".join([value] * 100000)}]}}')
         words = '[{,"\\' * 80000
-        answer = self.ask("POST", "/api/jobs/pump/records", {}, json.dumps({"records": [{"text": words}]}))
-        self.assertEqual(answer.code, 200, "signs in a text are no values")
+        self.patient(200, "POST", "/api/jobs/pump/records", {}, json.dumps({"records": [{"text": words}]}))  # signs in a text are none
 
     def test_no_length(self):
         for length in ("-1", "1e3", "0x10", "99999999999999999999", "1, 1", ""):
