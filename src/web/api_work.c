@@ -159,7 +159,6 @@ static status run_plan(void *data, work *self, fault *why) {
     const ops_plan_request request = {.planes = e->planes ? PLANES_RUN : PLANES_OFF,
                                       .threads = threads(),
                                       .stop = work_stopping(self),
-                                      .left_behind = work_left_behind(self),
                                       .progress = work_progress,
                                       .progress_to = self};
     plans *all = plans_of(e->server);
