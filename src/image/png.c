@@ -92,6 +92,7 @@ static void end_row(reading *r, size_t y, size_t rows, image *out) {
     unsigned char *to = out->rgb + 3 * y * out->width;
     for (size_t x = 0; x < out->width; x++) {
         uint64_t n = rows * ((x + 1) * r->width / out->width - x * r->width / out->width);
+        if (n == 0) continue; /* never: the picture is made smaller */
         for (size_t c = 0; c < 3; c++) to[3 * x + c] = (unsigned char)((r->sums[3 * x + c] + n / 2) / n);
     }
     memset(r->sums, 0, out->width * 3 * sizeof *r->sums);

@@ -1,27 +1,15 @@
 /* Pictures: photos that records name, pictures under faces, QR codes. */
 #include "ops/photo.h"
 #include "report/code.h"
-#include "web/server.h"
+#include "web/turn.h"
 
-#include <pthread.h>
 #include <string.h>
 
-/* ---- one picture at a time: each takes up to 100 MB while it is decoded ---- */
+/* One picture at a time: each takes up to 100 MB while it is decoded. Our choice of how long one waits for another. */
+enum { PICTURE_WAIT_S = 30 };
 
-static void *make_easel(web_server *s) {
-    (void)s;
-    pthread_mutex_t *it = mem_zero(1, sizeof *it);
-    if (it) pthread_mutex_init(it, NULL);
-    return it;
-}
-
-static void end_easel(void *it) {
-    pthread_mutex_destroy(it);
-    mem_free(it);
-}
-
-static pthread_mutex_t *easel_of(web_server *s) {
-    return web_server_keep(s, WEB_KEEP_EASEL, make_easel, end_easel);
+static status picture_begin(const web_request *r, turn **out, fault *why) {
+    return turn_begin(r->server, WEB_KEEP_EASEL, PICTURE_WAIT_S, out, why);
 }
 
 /* ---- photos ---- */
@@ -34,13 +22,12 @@ static status send_file(const char *path, const char *type, web_response *out) {
 
 status api_photo_add(const web_request *r, web_response *out, fault *why) {
     const char *job, *id = web_query(r, "id"), *name;
-    pthread_mutex_t *easel = easel_of(r->server);
-    status code = easel ? web_job_path(r, out, &job, why) : fault_memory(why);
+    turn *mine = NULL;
+    status code = web_job_path(r, out, &job, why);
     if (code == OK && !id) code = fault_set(why, E_INPUT, "id is missing: the photo's own UUID");
-    if (code != OK) return code;
-    pthread_mutex_lock(easel);
-    code = ops_photo_add(job, id, r->upload, r->memory, &name, why);
-    pthread_mutex_unlock(easel);
+    if (code == OK) code = picture_begin(r, &mine, why);
+    if (code == OK) code = ops_photo_add(job, id, r->upload, r->memory, &name, why);
+    turn_end(mine);
     if (code != OK) return code;
     json_out o = {.to = &out->body};
     json_out_open(&o, NULL, '{');
@@ -80,14 +67,13 @@ status api_underlay_add(const web_request *r, web_response *out, fault *why) {
     ops_underlay_request request = {.face = r->variables[1], .upload = r->upload};
     const ops_actor actor = {.by = r->who, .at = r->now, .through = "page"};
     long long revision = 0;
-    pthread_mutex_t *easel = easel_of(r->server);
-    status code = easel ? web_job_path(r, out, &job, why) : fault_memory(why);
+    turn *mine = NULL;
+    status code = web_job_path(r, out, &job, why);
     if (code == OK) code = read_points(r, "corners", request.corners, why);
     if (code == OK) code = read_points(r, "onto", request.onto, why);
-    if (code != OK) return code;
-    pthread_mutex_lock(easel);
-    code = ops_underlay_set(job, &request, &actor, &revision, why);
-    pthread_mutex_unlock(easel);
+    if (code == OK) code = picture_begin(r, &mine, why);
+    if (code == OK) code = ops_underlay_set(job, &request, &actor, &revision, why);
+    turn_end(mine);
     if (code != OK) return code;
     json_out o = {.to = &out->body};
     json_out_open(&o, NULL, '{');
@@ -98,12 +84,11 @@ status api_underlay_add(const web_request *r, web_response *out, fault *why) {
 
 status api_underlay(const web_request *r, web_response *out, fault *why) {
     const char *job, *path;
-    pthread_mutex_t *easel = easel_of(r->server);
-    status code = easel ? web_job_path(r, out, &job, why) : fault_memory(why);
-    if (code != OK) return code;
-    pthread_mutex_lock(easel); /* it is made when it is not there */
-    code = ops_underlay_path(job, r->variables[1], r->memory, &path, why);
-    pthread_mutex_unlock(easel);
+    turn *mine = NULL;
+    status code = web_job_path(r, out, &job, why);
+    if (code == OK) code = picture_begin(r, &mine, why); /* it is made when it is not there */
+    if (code == OK) code = ops_underlay_path(job, r->variables[1], r->memory, &path, why);
+    turn_end(mine);
     if (code == E_STATE) out->code = 404;
     return code == OK ? send_file(path, "image/jpeg", out) : code;
 }

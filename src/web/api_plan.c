@@ -5,11 +5,10 @@
 #include "report/report.h"
 #include "web/plans.h"
 #include "web/server.h"
+#include "web/turn.h"
 
-#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 typedef struct {
     plans *all;
@@ -212,28 +211,11 @@ status api_order_figure(const web_request *r, web_response *out, fault *why) {
 /* One leak at a time is tried: a long one takes 150 MB for two seconds. Our choice of how long one waits for another. */
 enum { TRY_WAIT_S = 10 };
 
-static void *make_trying(web_server *s) {
-    (void)s;
-    pthread_mutex_t *it = mem_zero(1, sizeof *it);
-    if (it) pthread_mutex_init(it, NULL);
-    return it;
-}
-
-static void end_trying(void *it) {
-    pthread_mutex_destroy(it);
-    mem_free(it);
-}
-
 static status try_it(const web_request *r, const char *path, ops_job *out, fault_list *faults, fault *why) {
-    pthread_mutex_t *trying = web_server_keep(r->server, WEB_KEEP_TRYING, make_trying, end_trying);
-    struct timespec until;
-    if (!trying) return fault_memory(why);
-    clock_gettime(CLOCK_REALTIME, &until);
-    until.tv_sec += TRY_WAIT_S;
-    if (pthread_mutex_timedlock(trying, &until) != 0)
-        return fault_set(why, E_BUSY, "other leaks are being tried; try again in a moment");
-    status code = ops_try(path, &(ops_try_request){r->body, r->length}, out, faults, why);
-    pthread_mutex_unlock(trying);
+    turn *mine;
+    status code = turn_begin(r->server, WEB_KEEP_TRYING, TRY_WAIT_S, &mine, why);
+    if (code == OK) code = ops_try(path, &(ops_try_request){r->body, r->length}, out, faults, why);
+    turn_end(mine);
     return code;
 }
 
