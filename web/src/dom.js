@@ -71,18 +71,23 @@ const paths = {
   weak: "M12 3.5l9.5 17h-19zM12 10v5M12 17.5v.3",
 };
 
-/** A sign beside a word; hidden from readers, so a word must stand with it.
- * @param {keyof typeof paths} name @returns {SVGSVGElement} */
-export function icon(name) {
+/** A drawing of one line on a field of 24 by 24; hidden from readers, so a word must stand with it.
+ * @param {string} line @returns {SVGSVGElement} */
+export function drawSign(line) {
   const space = "http://www.w3.org/2000/svg";
   const svg = /** @type {SVGSVGElement} */ (document.createElementNS(space, "svg"));
   svg.setAttribute("viewBox", "0 0 24 24");
   svg.setAttribute("class", "icon");
   svg.setAttribute("aria-hidden", "true");
   const path = document.createElementNS(space, "path");
-  path.setAttribute("d", paths[name]);
+  path.setAttribute("d", line);
   svg.appendChild(path);
   return svg;
+}
+
+/** A sign beside a word. @param {keyof typeof paths} name */
+export function icon(name) {
+  return drawSign(paths[name]);
 }
 
 /** A button with words. @param {string} words @param {() => void} click

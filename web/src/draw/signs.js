@@ -1,3 +1,4 @@
+import { drawSign } from "../dom.js";
 /** Our own signs of the tools: one path each on a field of 24 by 24. */
 
 /** @type {Record<string, string>} */
@@ -25,15 +26,7 @@ const PATHS = {
   export: "M12 14V3M8 7l4-4 4 4M4 17v4h16v-4",
 };
 
-/** @param {string} name @returns {SVGSVGElement} */
+/** @param {string} name */
 export function sign(name) {
-  const space = "http://www.w3.org/2000/svg";
-  const svg = /** @type {SVGSVGElement} */ (document.createElementNS(space, "svg"));
-  svg.setAttribute("viewBox", "0 0 24 24");
-  svg.setAttribute("class", "icon");
-  svg.setAttribute("aria-hidden", "true");
-  const path = document.createElementNS(space, "path");
-  path.setAttribute("d", PATHS[name] ?? "");
-  svg.appendChild(path);
-  return svg;
+  return drawSign(PATHS[name] ?? "");
 }
