@@ -120,8 +120,9 @@ static status ask_about_numbers(const survey *s, const leak_water *leak, arena *
     return code;
 }
 
-status finding_of_leak(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
-                       fault *why) {
+status finding_of_leak(const survey *s, const leak_water *leak, const diagnosis *why_leaks, arena *memory,
+                       finding_list *list, fault *why) {
+    (void)why_leaks;
     const survey_defect *d = leak->defect;
     status code = OK;
     for (size_t i = 0; code == OK && i < sizeof signs / sizeof *signs; i++)

@@ -5,7 +5,7 @@
 #define STANCH_DIAGNOSE_FINDING_H
 
 #include "core/fault.h"
-#include "hydraulics/leak.h"
+#include "diagnose/diagnosis.h"
 
 typedef enum { FINDING_STOP, FINDING_ASK } finding_level;
 
@@ -32,7 +32,7 @@ bool finding_stops(const finding_list *list, const char *mark);
 /* Findings of the site (drinking water, hazardous liquid) and of one leak from its signs, widths and levels.
  */
 status finding_of_site(const survey *s, arena *memory, finding_list *list, fault *why);
-status finding_of_leak(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
-                       fault *why);
+status finding_of_leak(const survey *s, const leak_water *leak, const diagnosis *why_leaks, arena *memory,
+                       finding_list *list, fault *why);
 
 #endif

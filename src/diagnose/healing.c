@@ -6,40 +6,31 @@
 #include <math.h>
 
 typedef struct {
-    const char *name, *source;
+    const char *source;
     double limit_m; /* where it does not depend on the gradient */
 } rule_row;
 
 static const rule_row rules[HEALING_RULES] = {
-    [HEALING_EN1992_3] = {"en1992_3",
-                          "EN 1992-3:2006 7.3.1, class 1, full-depth cracks (through Bhatt et al.)", 0},
-    [HEALING_DAFSTB] = {"dafstb", "DAfStb guideline on watertight structures 2003, Table 2 (through Ivanyi)",
-                        0},
-    [HEALING_FIB2020] = {"fib2020",
-                         "fib Model Code 2020, 30.5.2.4.2, fluid-tight (through a page that quotes it)",
+    [HEALING_EN1992_3] = {"EN 1992-3:2006 7.3.1, class 1, full-depth cracks (through Bhatt et al.)", 0},
+    [HEALING_DAFSTB] = {"DAfStb guideline on watertight structures 2003, Table 2 (through Ivanyi)", 0},
+    [HEALING_FIB2020] = {"fib Model Code 2020, 30.5.2.4.2, fluid-tight (through a page that quotes it)",
                          0.15e-3},
     [HEALING_FIB2020_HEALING] =
-        {"fib2020_healing",
-         "fib Model Code 2020, 30.5.2.4.2, self-healing counted (through a page that quotes it)", 0.20e-3},
-    [HEALING_ACI224R] = {"aci224r",
-                         "ACI 224R Table 4.1, water-retaining, a guide width (through a page that quotes it)",
+        {"fib Model Code 2020, 30.5.2.4.2, self-healing counted (through a page that quotes it)", 0.20e-3},
+    [HEALING_ACI224R] = {"ACI 224R Table 4.1, water-retaining, a guide width (through a page that quotes it)",
                          0.10e-3},
-    [HEALING_AS3735] = {"as3735", "AS 3735-2001, mean width, immersed or wet and dry (weak extract)",
-                        0.10e-3},
-    [HEALING_BS8007] = {"bs8007", "BS 8007, design width (value from memory)", 0.20e-3},
-    [HEALING_BS8007_APPEARANCE] = {"bs8007_appearance", "BS 8007, critical appearance (value from memory)",
-                                   0.10e-3},
-    [HEALING_ACI350] = {"aci350", "ACI 350, normal exposure, 0.010 in (value from memory)", 0.25e-3},
-    [HEALING_ACI350_SEVERE] = {"aci350_severe", "ACI 350, severe exposure, 0.009 in (value from memory)",
-                               0.23e-3},
-    [HEALING_HS2] = {"hs2",
-                     "HS2 Chiltern tunnels cross-passages, outer face, heads up to 40 m (project paper)",
+    [HEALING_AS3735] = {"AS 3735-2001, mean width, immersed or wet and dry (weak extract)", 0.10e-3},
+    [HEALING_BS8007] = {"BS 8007, design width (value from memory)", 0.20e-3},
+    [HEALING_BS8007_APPEARANCE] = {"BS 8007, critical appearance (value from memory)", 0.10e-3},
+    [HEALING_ACI350] = {"ACI 350, normal exposure, 0.010 in (value from memory)", 0.25e-3},
+    [HEALING_ACI350_SEVERE] = {"ACI 350, severe exposure, 0.009 in (value from memory)", 0.23e-3},
+    [HEALING_HS2] = {"HS2 Chiltern tunnels cross-passages, outer face, heads up to 40 m (project paper)",
                      0.20e-3},
 };
 
 const char *healing_rule_name(healing_rule rule) {
     assert(rule < HEALING_RULES);
-    return rules[rule].name;
+    return survey_healing_words[rule];
 }
 
 const char *healing_rule_source(healing_rule rule) {

@@ -18,24 +18,9 @@
 #ifndef STANCH_DIAGNOSE_HEALING_H
 #define STANCH_DIAGNOSE_HEALING_H
 
-#include "core/fault.h"
+#include "survey/survey.h"
 
-#include <stdbool.h>
-
-typedef enum {
-    HEALING_EN1992_3,
-    HEALING_DAFSTB,
-    HEALING_FIB2020,
-    HEALING_FIB2020_HEALING,
-    HEALING_ACI224R,
-    HEALING_AS3735,
-    HEALING_BS8007,
-    HEALING_BS8007_APPEARANCE,
-    HEALING_ACI350,
-    HEALING_ACI350_SEVERE,
-    HEALING_HS2,
-    HEALING_RULES
-} healing_rule;
+typedef survey_healing healing_rule;
 
 /* EN 1992-3; another national code seems to end at 25 (computed by us). */
 #define HEALING_UPPER_GRADIENT 35.0

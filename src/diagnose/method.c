@@ -1,8 +1,19 @@
 #include "diagnose/method.h"
 
-const char *const method_words[METHOD_COUNT] = {
-    "slot and plug",     "slot without plug",      "coat only",       "plugged hole",  "ring slot",
-    "cut back and pack", "rout and flexible seal", "leave and watch", "engineer first"};
+const char *const method_words[METHOD_COUNT] = {"slot and plug",
+                                                "slot without plug",
+                                                "coat only",
+                                                "plugged hole",
+                                                "ring slot",
+                                                "cut back and pack",
+                                                "inject cement",
+                                                "inject epoxy",
+                                                "inject polyurethane",
+                                                "inject acrylate",
+                                                "rout and flexible seal",
+                                                "drain and collect",
+                                                "leave and watch",
+                                                "engineer first"};
 
 /* What the rows look at. */
 typedef struct {
@@ -50,7 +61,7 @@ static bool is_anything(const sight *x) {
 /* The table: first row that fits decides. */
 static const struct {
     bool (*fits)(const sight *);
-    method_name name, runner_up;
+    survey_method name, runner_up;
     const char *reason, *basis, *tip;
 } rows[] = {
     {is_stopped, METHOD_ENGINEER, METHOD_WATCH, "a STOP finding is open",
@@ -81,20 +92,50 @@ static const struct {
      "movement, or steel that leaves no depth for the plug: then injection"},
 };
 
-method_choice method_choose(const leak_water *leak, const finding_list *findings) {
+void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
+                     const finding_list *findings, method_facts *out) {
+    (void)s;
     const survey_defect *d = leak->defect;
-    sight x = {.kind = d->kind,
-               .worst = leak->worst,
-               .stopped = finding_stops(findings, d->mark) || finding_stops(findings, "site"),
-               .moving = (d->signs & SIGN_BIT(SIGN_MOVING)) != 0,
-               .under_head = leak->head_design_m > 0,
-               .fine = leak->widest_m.known ? leak->widest_m.v <= FINE_M : true};
-    size_t i = 0;
-    while (!rows[i].fits(&x)) i++; /* the last row fits all */
-    return (method_choice){rows[i].name,   rows[i].runner_up, (int)i + 1,
-                           rows[i].reason, rows[i].basis,     rows[i].tip};
+    *out = (method_facts){.kind = d->kind,
+                          .worst = leak->worst,
+                          .stopped = finding_stops(findings, d->mark) || finding_stops(findings, "site"),
+                          .movement = d->signs & SIGN_BIT(SIGN_MOVING) ? MOVEMENT_CYCLIC : why_leaks->verdict,
+                          .width_m = leak->widest_m,
+                          .head_m = leak->head_design_m};
 }
 
-bool method_is_designed(method_name name) {
-    return name != METHOD_FLEXIBLE && name != METHOD_WATCH && name != METHOD_ENGINEER;
+status method_choose(const method_facts *facts, const survey_overrule *overrule, arena *memory,
+                     method_choice *out, fault *why) {
+    (void)overrule;
+    (void)memory;
+    (void)why;
+    sight x = {.kind = facts->kind,
+               .worst = facts->worst,
+               .stopped = facts->stopped,
+               .moving = facts->movement == MOVEMENT_CYCLIC,
+               .under_head = facts->head_m > 0,
+               .fine = facts->width_m.known ? facts->width_m.v <= FINE_M : true};
+    size_t i = 0;
+    while (!rows[i].fits(&x)) i++; /* the last row fits all */
+    *out = (method_choice){.name = rows[i].name,
+                           .runner_up = rows[i].runner_up,
+                           .row = (int)i + 1,
+                           .reason = rows[i].reason,
+                           .basis = rows[i].basis,
+                           .tip = rows[i].tip,
+                           .by_table = rows[i].name};
+    return OK;
+}
+
+bool method_is_designed(survey_method name) {
+    return name != METHOD_WATCH && name != METHOD_ENGINEER;
+}
+
+bool method_is_injection(survey_method name) {
+    return name >= METHOD_INJECT_CEMENT && name <= METHOD_INJECT_ACRYLATE;
+}
+
+bool method_has_slot(survey_method name) {
+    return name == METHOD_SLOT_PLUG || name == METHOD_SLOT_PACK || name == METHOD_HOLE ||
+           name == METHOD_RING || name == METHOD_CUT_BACK;
 }

@@ -1,37 +1,90 @@
-/* method.h - the first choice of method, by a table that a person can read (method.c).
- * Sources  trade page diagnosis.md 4 in the words of EM 1110-2-2002 ch. 4 (sequence) and common practice;
- * each row says which. The table is walked from the top; the first row that fits decides.   Threads  no
- * shared state. */
+/* method.h - the choice of method, by a table that a person can read on one page (method_table.c).
+ *
+ * The table is walked from the top. A row fits by what was seen; its method is taken where nothing forbids it
+ * (method_limits.c: excluded by the user, too cold, too thin, not approved ...), else it is passed over, with the reason
+ * kept, and the next row is asked. Runner-up: the row's own where it is allowed, else the method of the next row that fits.
+ * What would tip it: each input is changed alone, as listed in method_tips.c, and the table asked again.
+ * A person may overrule (survey_overrule): the table's answer is kept beside it. A STOP is not overruled here.
+ * Sources  trade page diagnosis.md 4, 6, 7 in the words of EM 1110-2-2002 ch. 4 (sequence), EN 1504-5 (categories) and
+ *   common practice; each row says which.   Threads  no shared state. */
 #ifndef STANCH_DIAGNOSE_METHOD_H
 #define STANCH_DIAGNOSE_METHOD_H
 
+#include "diagnose/diagnosis.h"
 #include "diagnose/finding.h"
 
-typedef enum {
-    METHOD_SLOT_PLUG, /* slot, plug, coat, pack, coat */
-    METHOD_SLOT_PACK, /* slot, coat, pack, coat: no running water */
-    METHOD_COAT,      /* coat only */
-    METHOD_HOLE,      /* tie hole: drilled clean, plugged, packed, coated */
-    METHOD_RING,      /* ring slot round a pipe */
-    METHOD_CUT_BACK,  /* honeycomb cut back to sound concrete, packed, coated */
-    METHOD_FLEXIBLE,  /* rout and flexible seal */
-    METHOD_WATCH,     /* leave and watch */
-    METHOD_ENGINEER,  /* no design until a named person has answered */
-    METHOD_COUNT
-} method_name;
-extern const char *const method_words[METHOD_COUNT]; /* "slot and plug", "slot without plug", ... */
+extern const char *const method_words[METHOD_COUNT]; /* as printed: "slot and plug", "inject epoxy", ... */
+
+/* What the table looks at: one leak, all that bears on the choice. */
+typedef struct {
+    survey_kind kind;
+    survey_wetness worst;
+    bool stopped;              /* a STOP is open */
+    movement_verdict movement; /* MOVEMENT_UNDECIDED: not known */
+    diagnosis_basis moves;
+    maybe movement_m;
+    maybe width_m;   /* widest measured */
+    maybe flow_m3_s; /* measured, else expected */
+    maybe flow_m2_s; /* a metre of wet length */
+    double head_m;   /* design; 0: the design level stands below */
+    double thickness_m;
+    maybe
+        slot_allowed_m; /* deepest slot that the steel leaves along most of the leak; not known: not scanned */
+    maybe plug_need_m;  /* depth that a plug wants at the slot's width and faces */
+    maybe honeycomb_m;  /* depth found */
+    bool heals;         /* by the site's rule */
+    survey_far_side far_side;
+    bool drinking_water, hazardous_liquid, approved, strength_wanted;
+    maybe wall_c;
+    double lowest_c[METHOD_COUNT]; /* placing limit of the job's material for each method; -HUGE_VAL: none */
+    unsigned excluded;             /* METHOD_BIT set */
+} method_facts;
 
 typedef struct {
-    method_name name, runner_up;
-    int row;            /* of the table, from 1 */
-    const char *reason; /* of the row */
-    const char *basis;  /* source of the row */
-    const char *tip;    /* what would change the decision */
+    survey_method method;
+    const char *why; /* "excluded for this leak", "the wall at 3 C is below the 8 C of the resin" */
+} method_passed;
+
+typedef struct {
+    const char *change; /* "gauge readings show more than 0.1 mm of movement" */
+    survey_method to;
+} method_tip;
+
+typedef struct {
+    survey_method name, runner_up; /* name: a person's where overruled */
+    int row;                       /* of the table, from 1 */
+    const char *reason;            /* of the row */
+    const char *basis;             /* source of the row */
+    const char *tip;               /* the tips in one sentence */
+    const method_tip *tips;        /* each a single change that leads elsewhere */
+    size_t n_tips;
+    const method_passed *passed; /* rows that fitted and were passed over */
+    size_t n_passed;
+    survey_method by_table;           /* what the table says; = name where not overruled */
+    const survey_overrule *overruled; /* NULL: the table decided */
+    const char *objection;            /* overruled: why the table would not take that method, or NULL */
 } method_choice;
 
-method_choice method_choose(const leak_water *leak, const finding_list *findings);
+/* Gather the facts of one leak. `steel`: what repair/steel.h found, by the caller (slot_allowed_m, plug_need_m). */
+void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
+                     const finding_list *findings, method_facts *out);
 
-/* True when this version sizes the method (slots, hole, ring, cut back, coat). */
-bool method_is_designed(method_name name);
+/* *out and its lists in `memory`. E_MEMORY. */
+status method_choose(const method_facts *facts, const survey_overrule *overrule, arena *memory,
+                     method_choice *out, fault *why);
+
+/* The table for printing: rows from 1. */
+typedef struct {
+    survey_method method, runner_up;
+    const char *when, *reason, *basis;
+} method_row;
+size_t method_rows(void);
+method_row method_row_at(size_t at); /* from 0 */
+
+/* True when the plan sizes the method; not watch and engineer. */
+bool method_is_designed(survey_method name);
+bool method_is_injection(survey_method name);
+bool method_has_slot(
+    survey_method name); /* slot, hole, ring, cut back: cut, filled with plug or pack, coated */
 
 #endif

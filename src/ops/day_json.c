@@ -96,7 +96,7 @@ static status write_leaks(writing *w, fault *why) {
         if (at != NAMES_NONE) write_leak(w, at);
     }
     for (size_t i = 0; good && !w->day->marks && i < w->p.n_leaks; i++) {
-        method_name method = w->p.designs[i].method.name;
+        survey_method method = w->p.designs[i].method.name;
         bool wanted = method_is_designed(method) || method == METHOD_ENGINEER;
         if (wanted && names_find(listed, w->p.leaks[i].defect->mark) == NAMES_NONE) write_leak(w, i);
     }

@@ -11,9 +11,11 @@ static const double TACKY_S =
 static const double MIST_S =
     4 * 3600.0; /* two rounds a working day, as priced; our default until the cure plan says better */
 
-const char *const plan_step_codes[] = {"answer",     "gauge", "watch",     "scan", "cut",          "measure",
-                                       "wash",       "soak",  "relief",    "plug", "close_relief", "stopped",
-                                       "first_coat", "pack",  "last_coat", "cure", "prove"};
+const char *const plan_step_codes[] = {
+    "answer",       "gauge",   "watch",      "scan",  "ports",     "surface_seal", "flush",
+    "inject",       "strip",   "rout",       "prime", "backer",    "seal",         "channel",
+    "outlet",       "cut",     "measure",    "wash",  "soak",      "relief",       "plug",
+    "close_relief", "stopped", "first_coat", "pack",  "last_coat", "cure",         "prove"};
 const size_t plan_n_step_codes = sizeof plan_step_codes / sizeof *plan_step_codes;
 
 typedef struct {
@@ -337,6 +339,11 @@ status plan_write_card(plan *p, size_t i, fault *why) {
                     "Fix a gauge, read it weekly with the temperature. The flexible seal is sized from the "
                     "readings; nothing rigid here.");
         break;
+    case METHOD_INJECT_CEMENT:
+    case METHOD_INJECT_EPOXY:
+    case METHOD_INJECT_POLYURETHANE:
+    case METHOD_INJECT_ACRYLATE:
+    case METHOD_DRAIN:
     case METHOD_SLOT_PLUG:
     case METHOD_SLOT_PACK:
     case METHOD_COAT:

@@ -102,14 +102,31 @@ static status hash_inputs(plan *p, fault *why) {
 static status make_room(plan *p, fault *why) {
     size_t n = p->n_leaks;
     p->leaks = arena_get(p->memory, n, sizeof *p->leaks);
+    p->diagnoses = arena_get(p->memory, n, sizeof *p->diagnoses);
     p->designs = arena_get(p->memory, n, sizeof *p->designs);
     p->cards = arena_get(p->memory, n, sizeof *p->cards);
     p->hashes = arena_get(p->memory, n, sizeof *p->hashes);
     p->plane_of = arena_get(p->memory, n, sizeof *p->plane_of);
     p->plane_skipped = arena_get(p->memory, n, sizeof *p->plane_skipped);
-    return p->leaks && p->designs && p->cards && p->hashes && p->plane_of && p->plane_skipped
+    return p->leaks && p->diagnoses && p->designs && p->cards && p->hashes && p->plane_of && p->plane_skipped
                ? OK
                : fault_memory(why);
+}
+
+static status choose_and_size(plan *p, size_t i, finding_list *own, fault *why) {
+    const leak_water *leak = &p->leaks[i];
+    method_facts facts;
+    method_choice method;
+    steel_limits steel;
+    status code = steel_look(leak, p->memory, &steel, why);
+    if (code != OK) return code;
+    method_facts_of(p->survey, leak, &p->diagnoses[i], own, &facts);
+    facts.slot_allowed_m = steel.usual_m;
+    code = design_plug_need(leak, &facts.plug_need_m, why);
+    if (code == OK) code = method_choose(&facts, &leak->defect->overrule, p->memory, &method, why);
+    if (code != OK) return code;
+    return design_size(p->survey, leak, &p->diagnoses[i], &method, &steel, p->memory, own, &p->designs[i],
+                       why);
 }
 
 /* look -> why -> what, leak by leak. */
@@ -122,10 +139,9 @@ static status design_leak(plan *p, size_t i, fault *why) {
         code = finding_add(s, p->memory, &own, p->findings.items[k].level, "site", p->findings.items[k].code,
                            "", why);
     size_t of_site = own.n;
-    if (code == OK) code = finding_of_leak(s, &p->leaks[i], p->memory, &own, why);
-    if (code != OK) return code;
-    method_choice method = method_choose(&p->leaks[i], &own);
-    code = design_size(s, &p->leaks[i], &method, p->memory, &own, &p->designs[i], why);
+    if (code == OK) code = diagnosis_make(s, &p->leaks[i], p->memory, &p->diagnoses[i], why);
+    if (code == OK) code = finding_of_leak(s, &p->leaks[i], &p->diagnoses[i], p->memory, &own, why);
+    if (code == OK) code = choose_and_size(p, i, &own, why);
     for (size_t k = of_site; code == OK && k < own.n; k++) {
         finding *items = arena_push(p->memory, p->findings.items, &p->findings.n, sizeof *items);
         if (!items) return fault_memory(why);

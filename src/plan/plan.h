@@ -1,7 +1,7 @@
 /* plan.h - the chain of the stages: a survey goes in, a whole plan comes out. One struct that the terminal,
  * the document, the spreadsheet and JSON all show, so that no figure is computed twice.
  *
- * look (leak.h) -> why (finding.h) -> what (method.h, design.h) -> how much (takeoff.h) -> price
+ * look (leak.h) -> why (diagnosis.h, finding.h) -> what (method.h, design.h) -> how much (takeoff.h) -> price
  * (estimate.h), then the step cards. Everything is allocated in the plan's own arena and refers to the
  * survey, which must outlive it. Threads  no shared state. */
 #ifndef STANCH_PLAN_PLAN_H
@@ -41,6 +41,7 @@ typedef struct {
     const survey *survey;
     size_t n_leaks; /* = survey->n_defects, same order, in all arrays below */
     leak_water *leaks;
+    diagnosis *diagnoses;
     repair_design *designs;
     plan_card *cards;
     plan_hashes *hashes;

@@ -7,8 +7,10 @@
 
 const char *const estimate_group_words[LINE_GROUPS] = {"labour", "plant",         "material",
                                                        "site",   "return visits", "additions"};
-const char *const estimate_work_words[HOURS_COUNT] = {"set up", "scan",   "cut",      "wash",
-                                                      "plug",   "relief", "dry-pack", "coats"};
+const char *const estimate_work_words[HOURS_COUNT] = {"set up",   "scan",          "cut",
+                                                      "wash",     "plug",          "relief",
+                                                      "dry-pack", "coats",         "drill and set packers",
+                                                      "inject",   "flexible seal", "drain channel"};
 
 static const double PLUG_PIECE_M =
     0.150; /* a ball of plug fills this much slot, common practice (relief segment, trade rule 9) */
@@ -84,7 +86,12 @@ static double cut_hours(const pricing *p, size_t i) {
     case METHOD_RING: hours = d->n_slots ? d->ring_length_m * rate(p, "ring_h_m") : 0; break;
     case METHOD_CUT_BACK: hours = d->n_slots ? d->patch_m2 * rate(p, "patch_h_m2") : 0; break;
     case METHOD_COAT:
+    case METHOD_INJECT_CEMENT:
+    case METHOD_INJECT_EPOXY:
+    case METHOD_INJECT_POLYURETHANE:
+    case METHOD_INJECT_ACRYLATE:
     case METHOD_FLEXIBLE:
+    case METHOD_DRAIN:
     case METHOD_WATCH:
     case METHOD_ENGINEER:
     case METHOD_COUNT: break;
@@ -162,7 +169,11 @@ static status add_labour(const pricing *p) {
                                                     "Plug",
                                                     "Set and close relief tubes",
                                                     "Dry-pack",
-                                                    "Coats"};
+                                                    "Coats",
+                                                    "Drill and set packers",
+                                                    "Inject",
+                                                    "Rout and seal",
+                                                    "Fix drain channels"};
     status code = OK;
     for (int k = 0; code == OK && k < HOURS_COUNT; k++) {
         double hours = 0;

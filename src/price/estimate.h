@@ -39,6 +39,10 @@ typedef enum {
     HOURS_RELIEF,
     HOURS_PACK,
     HOURS_COAT,
+    HOURS_DRILL,  /* ports and packers */
+    HOURS_INJECT, /* seal the surface, flush, inject, strip */
+    HOURS_SEAL,   /* rout, prime, backer, sealant */
+    HOURS_DRAIN,  /* channel and outlet */
     HOURS_COUNT
 } estimate_work;
 extern const char *const estimate_work_words[HOURS_COUNT];

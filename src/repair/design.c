@@ -16,10 +16,7 @@ static const double PACK_LEAST_M =
     0.0185; /* upper half of the 37 mm slot, common practice; the least pack we allow */
 static const double PACK_LIFT_M =
     0.010; /* one rammed lift (UFGS 03931 3.8.2), the least over a plug held up by steel */
-static const double STEEL_CLEAR_M = 0.010;   /* saw depth = cover - 10 mm, our default */
-static const double CUT_LEAST_M = 0.015;     /* our default: shallower than this is no slot */
-static const double CROSSING_PAST_M = 0.020; /* half a bar + 20 mm each side of a crossing (trade rule 13) */
-static const double BAR_M = 0.016;           /* bar diameter where it was not told, our default */
+static const double CUT_LEAST_M = 0.015; /* our default: shallower than this is no slot */
 static const double HOLE_DEPTH_M = 0.050,
                     HOLE_CLEAN_M = 0.010;  /* tie hole: depth and how much wider drilled, our default */
 static const double TIE_HOLE_M = 0.025;    /* tie hole whose diameter was not told, our default */
@@ -83,7 +80,7 @@ static double plug_need(const repair_design *out, double area_per_perimeter_m) {
 }
 
 /* A patch is packed through; plug only where water runs out of it (takeoff.h). */
-static bool has_plug_layer(method_name name) {
+static bool has_plug_layer(survey_method name) {
     return name != METHOD_SLOT_PACK && name != METHOD_CUT_BACK;
 }
 
@@ -187,9 +184,9 @@ static status find_crossings(sizing *z, double from_m, double to_m, double depth
             continue;
         design_crossing *list = arena_push(z->memory, out->crossings, &out->n_crossings, sizeof *list);
         if (!list) return fault_memory(z->why);
-        double bar = st->bar_diameter_m.known ? st->bar_diameter_m.v : BAR_M;
+        double bar = st->bar_diameter_m.known ? st->bar_diameter_m.v : STEEL_BAR_M;
         list[out->n_crossings - 1] =
-            (design_crossing){st->chainage_m, bar / 2 + CROSSING_PAST_M, fmax(allowed, 0)};
+            (design_crossing){st->chainage_m, bar / 2 + STEEL_CROSSING_PAST_M, fmax(allowed, 0)};
         out->crossings = list;
         if (!(allowed < out->plug_need_m) || asked) continue;
         asked = true; /* one question a run of slot */
@@ -420,10 +417,12 @@ static status check_holds(sizing *z) {
     return OK;
 }
 
-status design_size(const survey *s, const leak_water *leak, const method_choice *method, arena *memory,
+status design_size(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
+                   const method_choice *method, const steel_limits *steel, arena *memory,
                    finding_list *findings, repair_design *out, fault *why) {
+    (void)why_leaks;
     sizing z = {s, leak, memory, findings, out, why};
-    *out = (repair_design){.method = *method, .relief = {.reason = "no slot"}};
+    *out = (repair_design){.method = *method, .steel = *steel, .relief = {.reason = "no slot"}};
     double smooth = leak->flow_smooth_m3_s.known ? leak->flow_smooth_m3_s.v : 0;
     double measured = leak->flow_measured_m3_s.known ? leak->flow_measured_m3_s.v : 0;
     out->pump_m3_s = fmax(smooth, measured);
@@ -439,6 +438,11 @@ status design_size(const survey *s, const leak_water *leak, const method_choice 
         return ask(&z, "movement",
                    "The crack moves: a flexible seal must be sized by its movement, which was not measured. "
                    "Who reads the gauge, and who sizes the seal? It is not in this price.");
+    case METHOD_INJECT_CEMENT:
+    case METHOD_INJECT_EPOXY:
+    case METHOD_INJECT_POLYURETHANE:
+    case METHOD_INJECT_ACRYLATE:
+    case METHOD_DRAIN:
     case METHOD_WATCH:
     case METHOD_ENGINEER:
     case METHOD_COUNT: return OK;
@@ -446,4 +450,17 @@ status design_size(const survey *s, const leak_water *leak, const method_choice 
     if (code == OK) code = size_relief(&z);
     if (code == OK) code = check_thickness(&z);
     return code == OK ? check_holds(&z) : code;
+}
+
+status design_plug_need(const leak_water *leak, maybe *depth_m, fault *why) {
+    water_properties water;
+    *depth_m = (maybe){0};
+    status code = water_at(leak->water_c, &water, why);
+    if (code != OK || !leak->level_known) return code;
+    double pressure_pa = water.density_kg_m3 * UNITS_GRAVITY_M_S2 * leak->head_design_m;
+    double bond_pa = plug_bond_pa(leak->defect->slot_faces == SLOT_CHIPPED ? PLUG_CHIPPED : PLUG_SAWN);
+    depth_m->known = true;
+    depth_m->v = plug_depth_m(pressure_pa, plug_area_per_perimeter_m(PLUG_SLOT, DESIGN_SLOT_WIDTH_M, 0),
+                              bond_pa, PLUG_SAFETY);
+    return OK;
 }

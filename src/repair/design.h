@@ -11,7 +11,8 @@
 
 #include "diagnose/method.h"
 #include "hydraulics/relief.h"
-#include "repair/plug.h"
+#include "repair/flexible.h"
+#include "repair/steel.h"
 
 #define DESIGN_SLOT_WIDTH_M 0.025   /* common practice */
 #define DESIGN_SLOT_DEPTH_M 0.037   /* common practice */
@@ -49,9 +50,57 @@ typedef struct {
     const char *reason;
 } design_relief;
 
+/* A port of an injection: where the packer goes in at the face. */
+typedef struct {
+    double at_m;        /* chainage where the hole meets the crack */
+    double offset_m;    /* of the hole's mouth from the crack; to the right looking along the trace above 0 */
+    double elevation_m; /* of the port, dry face */
+    int order;          /* 1: the first to be injected; lowest first */
+    bool near_bar;      /* the hole passes a scanned bar nearer than 20 mm: move it */
+} design_port;
+
+typedef struct {
+    double from_m, to_m; /* stretch injected: the wet length and the margin past it */
+    double spacing_m, angle_deg, offset_m, hole_length_m, hole_m; /* hole_m: its diameter */
+    const char *spacing_rule;                                     /* which limit gave the spacing */
+    design_port *ports;
+    size_t n_ports;
+    double width_m; /* mean crack width taken for the volume */
+    bool width_assumed;
+    double net_m3, order_m3;
+    char category;             /* of EN 1504-5: F force-transmitting, D ductile, S swelling-fitted */
+    bool from_far_side_sealed; /* the wet side can be reached: seal the crack there first */
+} design_injection;
+
+typedef struct {
+    flexible_result groove;
+    flexible_input input;
+    const char *movement_basis; /* "measured", "told" */
+    double length_m, from_m, to_m, sealant_m3, backer_m;
+} design_flexible;
+
+typedef struct {
+    double length_m, from_m, to_m; /* channel along the leak, fallen to its outlet */
+    double outlet_at_m;            /* chainage of the lowest place */
+    double flow_m3_s;              /* that it must carry: at flow factor 1 */
+    double channel_m;              /* width and depth of the channel inside, square */
+    double pipe_m;                 /* bore of the outlet */
+} design_drain;
+
+typedef enum { PLACE_STRAIGHT, PLACE_CONE } design_hole_shape;
+
 typedef struct {
     method_choice method;
-    design_slot *slots; /* lines; a hole or ring has one with from = to = 0 */
+    steel_limits steel;
+    steel_advice advice[REMEDY_COUNT]; /* where steel leaves less than the plug wants */
+    bool advised;
+    design_injection injection;   /* of method_is_injection */
+    design_flexible flexible;     /* METHOD_FLEXIBLE */
+    design_drain drain;           /* METHOD_DRAIN */
+    design_hole_shape hole_shape; /* METHOD_HOLE: a cone is cut wider at its base than at its mouth */
+    double hole_base_m;     /* METHOD_HOLE: diameter at the base; hole_diameter_m is that of the mouth */
+    double place_volume_m3; /* METHOD_HOLE, METHOD_RING, METHOD_CUT_BACK: to be filled, by its own geometry */
+    design_slot *slots;     /* lines; a hole or ring has one with from = to = 0 */
     size_t n_slots;
     design_crossing *crossings;
     size_t n_crossings;
@@ -67,9 +116,14 @@ typedef struct {
     double pump_m3_s; /* total inflow at flow factor 1; 0 unknown */
 } repair_design;
 
+/* Depth that a plug wants in a slot of the usual width, this leak's faces and its design head at the lowest place; not
+ * known where no level is. */
+status design_plug_need(const leak_water *leak, maybe *depth_m, fault *why);
+
 /* Size the repair; findings about steel, thickness and strength are appended to `findings`.
  * E_MEMORY; wrong numbers in the survey were refused before. */
-status design_size(const survey *s, const leak_water *leak, const method_choice *method, arena *memory,
+status design_size(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
+                   const method_choice *method, const steel_limits *steel, arena *memory,
                    finding_list *findings, repair_design *out, fault *why);
 
 #endif

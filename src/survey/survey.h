@@ -34,6 +34,77 @@ typedef enum { ROLE_PLUG, ROLE_SLURRY, ROLE_PACK, ROLE_RESIN, ROLE_SEALANT, ROLE
 typedef enum { BASIS_PUBLISHED, BASIS_DEFAULT, BASIS_OWN, BASIS_COUNT } survey_basis;
 typedef enum { STATE_UNCUT, STATE_CUT, STATE_COUNT } survey_state;
 typedef enum { STOP_UNKNOWN, STOP_NONE, STOP_THERE, STOP_COUNT } survey_waterstop; /* of a joint */
+typedef enum {
+    FAR_UNKNOWN,
+    FAR_CLOSED,
+    FAR_OPEN,
+    FAR_COUNT
+} survey_far_side; /* can the wet side be reached? */
+typedef enum {
+    RESIN_NONE, /* not for injection */
+    RESIN_CEMENT,
+    RESIN_EPOXY,
+    RESIN_POLYURETHANE,
+    RESIN_ACRYLATE,
+    RESIN_COUNT
+} survey_resin;
+
+/* Ways to treat a leak. */
+typedef enum {
+    METHOD_SLOT_PLUG, /* slot, plug, coat, pack, coat */
+    METHOD_SLOT_PACK, /* slot, coat, pack, coat: no running water */
+    METHOD_COAT,      /* coat only */
+    METHOD_HOLE,      /* tie hole: drilled clean, plugged, packed, coated */
+    METHOD_RING,      /* ring slot round a pipe */
+    METHOD_CUT_BACK,  /* honeycomb cut back to sound concrete, packed, coated */
+    METHOD_INJECT_CEMENT,
+    METHOD_INJECT_EPOXY,
+    METHOD_INJECT_POLYURETHANE,
+    METHOD_INJECT_ACRYLATE,
+    METHOD_FLEXIBLE, /* rout and flexible seal */
+    METHOD_DRAIN,    /* channel that collects the water and leads it away */
+    METHOD_WATCH,    /* leave and watch */
+    METHOD_ENGINEER, /* no design until a named person has answered */
+    METHOD_COUNT
+} survey_method;
+#define METHOD_BIT(method) (1u << (method))
+
+/* Published rules for the width that may heal by itself or is permitted; diagnose/healing.h has them. */
+typedef enum {
+    HEALING_EN1992_3,
+    HEALING_DAFSTB,
+    HEALING_FIB2020,
+    HEALING_FIB2020_HEALING,
+    HEALING_ACI224R,
+    HEALING_AS3735,
+    HEALING_BS8007,
+    HEALING_BS8007_APPEARANCE,
+    HEALING_ACI350,
+    HEALING_ACI350_SEVERE,
+    HEALING_HS2,
+    HEALING_RULES
+} survey_healing;
+
+/* Watertightness agreed for the job, by the name of its class; diagnose/tightness.h says what each asks. */
+typedef enum {
+    TIGHT_NOT_AGREED,
+    TIGHT_ZTV_1,
+    TIGHT_ZTV_2,
+    TIGHT_ZTV_3,
+    TIGHT_BS8102_1A,
+    TIGHT_BS8102_1B,
+    TIGHT_BS8102_2,
+    TIGHT_BS8102_3,
+    TIGHT_EN1992_3_0,
+    TIGHT_EN1992_3_1,
+    TIGHT_EN1992_3_2,
+    TIGHT_EN1992_3_3,
+    TIGHT_GB50108_1,
+    TIGHT_GB50108_2,
+    TIGHT_GB50108_3,
+    TIGHT_GB50108_4,
+    TIGHT_COUNT
+} survey_tightness;
 
 /* Words as they stand in files and on screens, indexed by the enums above. */
 extern const char *const survey_lie_words[LIE_COUNT];         /* wall floor soffit */
@@ -47,6 +118,13 @@ extern const char *const survey_role_words[ROLE_COUNT];       /* plug slurry pac
 extern const char *const survey_basis_words[BASIS_COUNT];     /* published default own */
 extern const char *const survey_state_words[STATE_COUNT];     /* uncut cut */
 extern const char *const survey_waterstop_words[STOP_COUNT];  /* unknown none there */
+extern const char *const survey_far_words[FAR_COUNT];         /* unknown closed open */
+extern const char *const survey_resin_words[RESIN_COUNT];     /* none cement epoxy polyurethane acrylate */
+extern const char
+    *const survey_method_words[METHOD_COUNT]; /* slot_plug slot_pack coat ... inject_cement ... engineer */
+extern const char *const survey_healing_words[HEALING_RULES]; /* en1992_3 dafstb ... hs2 */
+extern const char
+    *const survey_tightness_words[TIGHT_COUNT]; /* not_agreed ztv_1 ... bs8102_1a ... gb50108_4 */
 
 /* Signs that send a leak to a person (trade rules 14, 15). STOP signs come first. */
 typedef enum {
@@ -88,6 +166,7 @@ typedef struct {
     survey_ring outline;
     survey_ring *openings;
     size_t n_openings;
+    survey_far_side far_side;
     survey_level today, design; /* where they differ from the site's */
     const char *origin;         /* where this came from, for faults ("walls.json: faces[2]"); not kept */
 } survey_face;
@@ -123,6 +202,26 @@ typedef struct {
     const char *file, *caption; /* path beside the job file */
 } survey_photo;
 
+/* One reading of a gauge set across a crack. Readings of one gauge rise in date. */
+typedef struct {
+    const char *gauge; /* its name; NULL: the leak has one */
+    const char *on;
+    double width_m;      /* as read; a gauge that tells a change may stand below 0 */
+    maybe temperature_c; /* of the concrete; not known: the air log of the site */
+} survey_reading;
+
+/* A person's choice of method against the table. */
+typedef struct {
+    bool given;
+    survey_method method; /* never METHOD_ENGINEER */
+    const char *by, *on, *why;
+} survey_overrule;
+
+typedef struct {
+    const char *on;
+    double air_c; /* mean of the day */
+} survey_air;
+
 /* A stretch of a trace on one face. A crack that crosses a fold has one after another. */
 typedef struct {
     const char *face;
@@ -140,7 +239,15 @@ typedef struct {
     size_t n_stations;
     survey_flow *flows;
     size_t n_flows;
-    unsigned signs; /* SIGN_BIT set */
+    survey_reading *readings; /* by gauge, then by date */
+    size_t n_readings;
+    unsigned signs;       /* SIGN_BIT set */
+    bool strength_wanted; /* the crack must carry force again */
+    maybe
+        movement_m; /* widest less narrowest in a year, told; a gauge that was read long enough comes first */
+    maybe depth_m;  /* honeycomb: how deep it was found to go */
+    unsigned excluded;        /* METHOD_BIT set: ways that may not be used here */
+    survey_overrule overrule; /* given = false: the table decides */
     survey_slot_faces slot_faces;
     survey_waterstop waterstop; /* joint (trade rule 6); what follows: only where the stop is there */
     maybe cutoff_m;             /* depth of the stop from the dry face */
@@ -163,6 +270,8 @@ typedef struct {
 typedef struct {
     const char *id, *name, *data_note; /* "replace by your maker's data sheet" */
     survey_role role;
+    survey_resin resin;     /* ROLE_RESIN: its family */
+    maybe movement_percent; /* ROLE_SEALANT: movement class, of the joint's width */
     maybe bulk_kg_m3, particle_kg_m3, parts_powder, parts_water; /* powders */
     maybe density_kg_m3;                                         /* resin, sealant */
     maybe pot_life_s, set_time_s;                                /* at 20 C */
@@ -201,7 +310,16 @@ typedef struct {
     maybe air_c, wall_c, leak_water_c, mix_c;
     double crew, shift_h;
     maybe days_to_start; /* from buying to first use, against shelf life */
+    survey_healing healing;
+    survey_tightness tightness;
+    unsigned excluded;          /* METHOD_BIT set: ways that may not be used in this job */
+    maybe coldest_c, warmest_c; /* of the wall in the coming year; before the typical year */
+    survey_air *air;            /* log of the air, one a day, rising */
+    size_t n_air;
+    double *typical_c; /* mean of the air on each of 365 days from 1 January, of a typical year; NULL: none */
+    size_t n_typical;  /* 0 or SURVEY_YEAR_DAYS */
 } survey_site;
+enum { SURVEY_YEAR_DAYS = 365 };
 
 typedef struct {
     arena *memory;

@@ -14,3 +14,27 @@ const char *const survey_waterstop_words[STOP_COUNT] = {"unknown", "none", "ther
 const char *const survey_sign_words[SIGN_COUNT] = {"growing",       "offset",  "bulging",  "prestress",
                                                    "soil",          "bar_cut", "drainage", "rust",
                                                    "cause_unknown", "moving",  "settled"};
+const char *const survey_far_words[FAR_COUNT] = {"unknown", "closed", "open"};
+const char *const survey_resin_words[RESIN_COUNT] = {"none", "cement", "epoxy", "polyurethane", "acrylate"};
+const char *const survey_method_words[METHOD_COUNT] = {"slot_plug",
+                                                       "slot_pack",
+                                                       "coat",
+                                                       "hole",
+                                                       "ring",
+                                                       "cut_back",
+                                                       "inject_cement",
+                                                       "inject_epoxy",
+                                                       "inject_polyurethane",
+                                                       "inject_acrylate",
+                                                       "flexible",
+                                                       "drain",
+                                                       "watch",
+                                                       "engineer"};
+const char *const survey_healing_words[HEALING_RULES] = {
+    "en1992_3", "dafstb",        "fib2020", "fib2020_healing",
+    "aci224r",  "as3735",        "bs8007",  "bs8007_appearance",
+    "aci350",   "aci350_severe", "hs2"};
+const char *const survey_tightness_words[TIGHT_COUNT] = {
+    "not_agreed", "ztv_1",     "ztv_2",      "ztv_3",      "bs8102_1a",  "bs8102_1b",
+    "bs8102_2",   "bs8102_3",  "en1992_3_0", "en1992_3_1", "en1992_3_2", "en1992_3_3",
+    "gb50108_1",  "gb50108_2", "gb50108_3",  "gb50108_4"};

@@ -125,7 +125,12 @@ static status lay_leak(laying *l, size_t leak, const repair_design *design) {
     case METHOD_HOLE:
     case METHOD_RING:
     case METHOD_CUT_BACK: return lay_place(l, leak, design);
+    case METHOD_INJECT_CEMENT:
+    case METHOD_INJECT_EPOXY:
+    case METHOD_INJECT_POLYURETHANE:
+    case METHOD_INJECT_ACRYLATE:
     case METHOD_FLEXIBLE:
+    case METHOD_DRAIN:
     case METHOD_WATCH:
     case METHOD_ENGINEER:
     case METHOD_COUNT: return OK;

@@ -27,7 +27,19 @@ typedef struct {
     double batch_powder_kg, batch_water_m3, batch_volume_m3;
 } takeoff_mix;
 
+/* What is injected or filled in by volume: resin or sealant. */
 typedef struct {
+    const survey_material *material; /* NULL: none */
+    double volume_m3;                /* with waste */
+    double usable_s;                 /* pot life at the temperature of the mixed material; 0: not known */
+    int batches;
+    double batch_volume_m3;
+} takeoff_fill;
+
+typedef struct {
+    takeoff_fill fill;
+    int packers;                         /* one a port */
+    double drill_m, backer_m, channel_m; /* holes for the packers in all; backer rod; drain channel */
     double slot_length_m, slot_area_m2, slot_volume_m3;
     double plug_volume_m3, pack_volume_m3;
     double band_own_m2, band_share_m2; /* alone on the wall; its share of the union */
@@ -44,6 +56,8 @@ typedef struct {
 typedef struct {
     const survey_material *material;
     double need_kg, bought_kg, left_kg, cost;
+    double need_m3, bought_m3,
+        left_m3; /* of what is sold by volume (resin, sealant); then the three above are 0 */
     takeoff_packs *packs;
     size_t n_packs;
     const char *problem; /* NULL, or why the need cannot be bought ("no pack outlasts 45 days") */

@@ -238,7 +238,7 @@ static void every_method_is_chosen_by_what_it_is_for(void **state) {
     (void)state;
     const struct {
         const char *kind_and_more;
-        method_name want;
+        survey_method want;
     } cases[] = {
         {"\"kind\": \"crack\", \"signs\": [\"moving\"], \"parts\": [{\"face\": \"N\", \"points\": "
          "[[1,0],[9,0]]}], \"stations\": [{\"chainage_m\": 1, \"wetness\": \"drip\"}]",
