@@ -83,6 +83,14 @@ static void write_leak(writing *w, size_t i) {
     json_out_close(&w->o, '}');
 }
 
+/* A design, or a person to decide. A card that only asks for a gauge is work for nobody at the wall. */
+static bool is_work(const plan *p, size_t i) {
+    survey_method method = p->designs[i].method.name;
+    const plan_card *card = &p->cards[i];
+    bool only_gauge = card->n_steps == 1 && strcmp(card->steps[0].code, "gauge") == 0;
+    return method == METHOD_ENGINEER || (method_is_designed(method) && !only_gauge);
+}
+
 /* The day's list in its order; or, without one, what has a design or waits for a person, and is not done. */
 static status write_leaks(writing *w, fault *why) {
     names *listed = names_new();
@@ -96,9 +104,8 @@ static status write_leaks(writing *w, fault *why) {
         if (at != NAMES_NONE) write_leak(w, at);
     }
     for (size_t i = 0; good && !w->day->marks && i < w->p.n_leaks; i++) {
-        survey_method method = w->p.designs[i].method.name;
-        bool wanted = method_is_designed(method) || method == METHOD_ENGINEER;
-        if (wanted && names_find(listed, w->p.leaks[i].defect->mark) == NAMES_NONE) write_leak(w, i);
+        if (is_work(&w->p, i) && names_find(listed, w->p.leaks[i].defect->mark) == NAMES_NONE)
+            write_leak(w, i);
     }
     json_out_close(&w->o, ']');
     names_free(listed);

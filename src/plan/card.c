@@ -12,10 +12,10 @@ static const double MIST_S =
     4 * 3600.0; /* two rounds a working day, as priced; our default until the cure plan says better */
 
 const char *const plan_step_codes[] = {
-    "answer",       "gauge",   "watch",      "scan",  "ports",     "surface_seal", "flush",
-    "inject",       "strip",   "rout",       "prime", "backer",    "seal",         "channel",
-    "outlet",       "cut",     "measure",    "wash",  "soak",      "relief",       "plug",
-    "close_relief", "stopped", "first_coat", "pack",  "last_coat", "cure",         "prove"};
+    "answer",       "gauge",   "watch",      "scan",   "ports",     "surface_seal", "flush",
+    "inject",       "strip",   "channel",    "outlet", "rout",      "cut",          "measure",
+    "wash",         "soak",    "prime",      "backer", "seal",      "relief",       "plug",
+    "close_relief", "stopped", "first_coat", "pack",   "last_coat", "cure",         "prove"};
 const size_t plan_n_step_codes = sizeof plan_step_codes / sizeof *plan_step_codes;
 
 typedef struct {

@@ -19,8 +19,10 @@ enum { ID_BYTES = 40, UUID_BYTES = 36, TIME_BYTES = 20, LINE_BYTES = 200, PATH_B
 const char *const record_what_words[RECORD_WHATS] = {"start", "finish", "hold",       "found",  "used",
                                                      "photo", "note",   "correction", "settled"};
 const char *const record_step_words[RECORD_STEPS] = {
-    "answer", "gauge",        "watch",   "scan",       "cut",  "measure",   "wash", "soak", "relief",
-    "plug",   "close_relief", "stopped", "first_coat", "pack", "last_coat", "cure", "prove"};
+    "answer",       "gauge",   "watch",      "scan",   "ports",     "surface_seal", "flush",
+    "inject",       "strip",   "channel",    "outlet", "rout",      "cut",          "measure",
+    "wash",         "soak",    "prime",      "backer", "seal",      "relief",       "plug",
+    "close_relief", "stopped", "first_coat", "pack",   "last_coat", "cure",         "prove"};
 
 /* Ranges as in survey/fields.c; those that stand only here are our default: wide, yet narrow enough to catch a wrong
  * unit. */

@@ -30,7 +30,7 @@ typedef enum {
 } record_what;
 extern const char *const record_what_words[RECORD_WHATS];
 
-enum { RECORD_STEPS = 17 };
+enum { RECORD_STEPS = 28 };
 extern const char *const record_step_words[RECORD_STEPS]; /* steps of a card, as plan.h has them */
 
 typedef struct {
