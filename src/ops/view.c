@@ -68,10 +68,10 @@ static status end(writing *w, status code, fault *why) {
     return code == OK && w->o.to->failed ? fault_memory(why) : code;
 }
 
-/* Leaks without a design are not in the price: null, where 0 would say that they cost nothing. */
+/* Leaks without sizes are not in the price: null, where 0 would say that they cost nothing. */
 static void write_money(writing *w, size_t i, const char *hours) {
     const estimate_leak *e = &w->p.price.leaks[i];
-    if (method_is_designed(w->p.designs[i].method.name)) {
+    if (design_is_priced(&w->p.designs[i])) {
         json_out_number(&w->o, hours, e->hours_total);
         json_out_number(&w->o, "cost", e->cost);
     } else {

@@ -95,7 +95,7 @@ static status add_catalogue(plan *p, fault *why) {
 static status add_unpriced(plan *p, fault *why) {
     size_t n = 0;
     for (size_t i = 0; i < p->n_leaks; i++)
-        n += p->designs[i].method.name == METHOD_ENGINEER || p->designs[i].method.name == METHOD_FLEXIBLE;
+        n += p->designs[i].method.name != METHOD_WATCH && !design_is_priced(&p->designs[i]);
     if (n == 0) return OK;
     return add(p,
                arena_print(p->memory, "%zu leak%s neither designed nor priced here: see the findings.", n,

@@ -108,7 +108,7 @@ static void count_hours(const pricing *p, size_t i) {
     const repair_design *d = &p->designs[i];
     const takeoff_leak *t = &p->takeoff->leaks[i];
     estimate_leak *e = &p->out->leaks[i];
-    if (!method_is_designed(d->method.name)) return;
+    if (!design_is_priced(d)) return;
     trace_place place;
     bool overhead = trace_at(p->s, p->leaks[i].defect, 0, &place) && place.face->lie == LIE_SOFFIT;
     double factor = overhead ? rate(p, "overhead_factor") : 1;

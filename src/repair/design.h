@@ -116,6 +116,10 @@ typedef struct {
     double pump_m3_s; /* total inflow at flow factor 1; 0 unknown */
 } repair_design;
 
+/* True when the plan has sizes to count and to price: not watch and engineer, nor a way whose design wants what was not
+ * measured (a flexible seal without its movement). */
+bool design_is_priced(const repair_design *design);
+
 /* Depth that a plug wants in a slot of the usual width, this leak's faces and its design head at the lowest place; not
  * known where no level is. */
 status design_plug_need(const leak_water *leak, maybe *depth_m, fault *why);
