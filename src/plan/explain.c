@@ -1,24 +1,14 @@
 /* One leak explained: every number with its equation, where its inputs came from, its source, and what would
  * change it. */
-#include "plan/parts.h"
+#include "plan/explain.h"
 #include "plan/show.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-typedef struct {
-    plan *p;
-    size_t leak;
-    plan_reason *rows;
-    size_t n;
-    const char *group;
-    fault *why;
-    status code;
-} explaining;
-
-static void row(explaining *e, const char *label, const char *value, const char *equation, const char *inputs,
-                const char *source) {
+void explain_row(explaining *e, const char *label, const char *value, const char *equation,
+                 const char *inputs, const char *source) {
     if (e->code != OK) return;
     plan_reason *rows = arena_push(e->p->memory, e->rows, &e->n, sizeof *rows);
     if (!rows || !value || !inputs) {
@@ -34,59 +24,64 @@ static void explain_levels(explaining *e) {
     const leak_water *l = &p->leaks[e->leak];
     e->group = "Water";
     if (!l->level_known) {
-        row(e, "Water level", "not known", "", "nothing recorded for face or site", "");
+        explain_row(e, "Water level", "not known", "", "nothing recorded for face or site", "");
         return;
     }
-    row(e, "Level today", show_length(p, l->level_today_m), "",
-        arena_print(p->memory, "%s", survey_known_words[l->today_known]), "trade rule 1");
-    row(e, "Design level", show_length(p, l->level_design_m), "", survey_known_words[l->design_known],
+    explain_row(e, "Level today", show_length(p, l->level_today_m), "",
+                arena_print(p->memory, "%s", survey_known_words[l->today_known]), "trade rule 1");
+    explain_row(
+        e, "Design level", show_length(p, l->level_design_m), "", survey_known_words[l->design_known],
         "full retained height where nothing is known: BS 8102:2009 (read through a page that quotes it)");
-    row(e, "Head today, largest", show_length(p, l->head_today_m), "h = level - elevation of the dry face",
-        "level today; lowest point of the trace", "hydrostatics");
-    row(e, "Head at design level", show_length(p, l->head_design_m), "h = level - elevation of the dry face",
-        "design level; lowest point of the trace", "hydrostatics");
-    row(e, "Water temperature", show_temperature(p, l->water_c), "",
-        l->water_assumed ? "not measured, our default" : "measured, site", "");
+    explain_row(e, "Head today, largest", show_length(p, l->head_today_m),
+                "h = level - elevation of the dry face", "level today; lowest point of the trace",
+                "hydrostatics");
+    explain_row(e, "Head at design level", show_length(p, l->head_design_m),
+                "h = level - elevation of the dry face", "design level; lowest point of the trace",
+                "hydrostatics");
+    explain_row(e, "Water temperature", show_temperature(p, l->water_c), "",
+                l->water_assumed ? "not measured, our default" : "measured, site", "");
 }
 
 static void explain_flow(explaining *e) {
     const plan *p = e->p;
     const leak_water *l = &p->leaks[e->leak];
     if (survey_is_line(l->defect->kind))
-        row(e, "Length, and wet of it",
-            arena_print(p->memory, "%s, %s", show_length(p, l->length_m), show_length(p, l->wet_m)),
-            "first to last wet station of each wet run", "trace and stations", "our convention");
+        explain_row(e, "Length, and wet of it",
+                    arena_print(p->memory, "%s, %s", show_length(p, l->length_m), show_length(p, l->wet_m)),
+                    "first to last wet station of each wet run", "trace and stations", "our convention");
     if (l->widest_m.known)
-        row(e, "Widest width", show_width(p, l->widest_m.v), "", "stations",
-            "comparator at the surface; wider than inside");
+        explain_row(e, "Widest width", show_width(p, l->widest_m.v), "", "stations",
+                    "comparator at the surface; wider than inside");
     if (l->flow_expected_m3_s.known) {
-        row(e, "Flow expected", show_flow(p, l->flow_expected_m3_s.v),
+        explain_row(
+            e, "Flow expected", show_flow(p, l->flow_expected_m3_s.v),
             "q = xi g w^3 i/(12 nu), with losses 1.5 V^2/2g, along the wet stretch",
             "widths, head today, thickness; xi = 0.25",
             "cubic law: Arabian J. Geosci. 2015; xi: our default within Akhavan et al. 2012 (abstract)");
-        row(e, "Inflow for the pump", show_flow(p, l->flow_smooth_m3_s.v), "the same with xi = 1",
-            "widths, head today", "trade rule 7");
+        explain_row(e, "Inflow for the pump", show_flow(p, l->flow_smooth_m3_s.v), "the same with xi = 1",
+                    "widths, head today", "trade rule 7");
     }
     if (l->flow_measured_m3_s.known)
-        row(e, "Flow measured", show_flow(p, l->flow_measured_m3_s.v), "volume / time, stretches added",
-            "timed readings, uncut", "measured");
+        explain_row(e, "Flow measured", show_flow(p, l->flow_measured_m3_s.v),
+                    "volume / time, stretches added", "timed readings, uncut", "measured");
     if (l->flow_factor.known)
-        row(e, "Flow factor found back", show_plain(p, l->flow_factor.v, 3),
-            "least squares on litres over the readings", "readings, widths, head today",
-            "plausible 0.02-0.5 (value from memory); trade rule 4");
+        explain_row(e, "Flow factor found back", show_plain(p, l->flow_factor.v, 3),
+                    "least squares on litres over the readings", "readings, widths, head today",
+                    "plausible 0.02-0.5 (value from memory); trade rule 4");
     if (l->flow_1d_m3_s.known && l->flow_factor.known)
-        row(e, "By that factor in one dimension", show_flow(p, l->flow_1d_m3_s.v),
-            "the same with the factor found", "widths, head today", "");
+        explain_row(e, "By that factor in one dimension", show_flow(p, l->flow_1d_m3_s.v),
+                    "the same with the factor found", "widths, head today", "");
     if (l->width_back_m.known)
-        row(e, "Hydraulic width found back", show_width(p, l->width_back_m.v), "w = (12 nu q/(g i))^(1/3)",
-            "measured flow over the wet length of the readings, mean head there", "cubic law");
+        explain_row(e, "Hydraulic width found back", show_width(p, l->width_back_m.v),
+                    "w = (12 nu q/(g i))^(1/3)",
+                    "measured flow over the wet length of the readings, mean head there", "cubic law");
     if (l->drips_per_min.known)
-        row(e, "Drips a minute", show_plain(p, l->drips_per_min.v, 0), "a rank, never litres", "counted",
-            "trade page hydraulics 6.1");
-    row(e, "Grade of leak", leak_grade_shown(l->grade), "",
-        l->flow_measured_m3_s.known ? "measured flow" : "worst word at any station",
-        "limits our default, tied to GB 50108-2008 grade 3 (read through pages that quote it)");
-    for (size_t i = 0; i < l->n_warnings; i++) row(e, "Note", l->warnings[i], "", "", "");
+        explain_row(e, "Drips a minute", show_plain(p, l->drips_per_min.v, 0), "a rank, never litres",
+                    "counted", "trade page hydraulics 6.1");
+    explain_row(e, "Grade of leak", leak_grade_shown(l->grade), "",
+                l->flow_measured_m3_s.known ? "measured flow" : "worst word at any station",
+                "limits our default, tied to GB 50108-2008 grade 3 (read through pages that quote it)");
+    for (size_t i = 0; i < l->n_warnings; i++) explain_row(e, "Note", l->warnings[i], "", "", "");
 }
 
 static void explain_stations(explaining *e) {
@@ -102,25 +97,8 @@ static void explain_stations(explaining *e) {
             show_pressure(p, at->pressure_design_pa), at->flow_m2_s.known ? "; " : "",
             at->flow_m2_s.known ? show_flow_length(p, at->flow_m2_s.v) : "",
             at->reynolds > CRACKFLOW_INERTIA_RE ? " (inertia: an upper bound)" : "");
-        row(e, arena_print(p->memory, "At %s", show_length(p, at->chainage_m)), value, "p = rho g h",
-            "level, elevation", "");
-    }
-}
-
-static void explain_method(explaining *e) {
-    const plan *p = e->p;
-    const method_choice *m = &p->designs[e->leak].method;
-    e->group = "Method";
-    row(e, "First choice", method_words[m->name], "",
-        arena_print(p->memory, "row %s of the table: %s", show_plain(p, m->row, 0), m->reason), m->basis);
-    row(e, "Runner-up", method_words[m->runner_up], "", arena_print(p->memory, "tips to it: %s", m->tip), "");
-    for (size_t i = 0; i < p->findings.n; i++) {
-        const finding *f = &p->findings.items[i];
-        if (strcmp(f->mark, p->leaks[e->leak].defect->mark) != 0 && strcmp(f->mark, "site") != 0) continue;
-        row(e, f->level == FINDING_STOP ? "STOP" : "ASK", f->sentence, "",
-            f->answer ? arena_print(p->memory, "answered by %s: %s", f->answer->by, f->answer->what)
-                      : arena_print(p->memory, "open; answer with the word %s", f->code),
-            "trade rules 14, 15");
+        explain_row(e, arena_print(p->memory, "At %s", show_length(p, at->chainage_m)), value, "p = rho g h",
+                    "level, elevation", "");
     }
 }
 
@@ -130,20 +108,20 @@ static void explain_slots(explaining *e) {
     const plan *p = e->p;
     const repair_design *d = &p->designs[e->leak];
     e->group = "Slot and plug";
-    row(e, "Head on the plug", show_length(p, d->head_m),
-        "design level - lowest elevation of the slot, everything shut",
-        "level, trace, 300-450 mm past the wet ends", "trade rule 2");
-    row(e, "Pressure on the plug", show_pressure(p, d->pressure_pa), "p = rho g h", "head, water temperature",
-        "hydrostatics");
-    row(e, "Bond of the slot's faces", show_stress(p, d->bond_pa), "",
-        survey_slot_words[p->leaks[e->leak].defect->slot_faces],
-        "our default: sawn 0.05, chipped 0.15 MPa (trade rule 11)");
-    row(e, "Depth the plug needs", show_size(p, d->plug_need_m),
-        d->method.name == METHOD_HOLE       ? "d = SF p D/(4 tau)"
-        : d->method.name == METHOD_CUT_BACK ? "d = SF p A/(P tau)"
-                                            : "d = SF p b/(2 tau)",
-        "pressure, width, bond, safety factor 4",
-        "perimeter shear, computed by us; safety factor our default");
+    explain_row(e, "Head on the plug", show_length(p, d->head_m),
+                "design level - lowest elevation of the slot, everything shut",
+                "level, trace, 300-450 mm past the wet ends", "trade rule 2");
+    explain_row(e, "Pressure on the plug", show_pressure(p, d->pressure_pa), "p = rho g h",
+                "head, water temperature", "hydrostatics");
+    explain_row(e, "Bond of the slot's faces", show_stress(p, d->bond_pa), "",
+                survey_slot_words[p->leaks[e->leak].defect->slot_faces],
+                "our default: sawn 0.05, chipped 0.15 MPa (trade rule 11)");
+    explain_row(e, "Depth the plug needs", show_size(p, d->plug_need_m),
+                d->method.name == METHOD_HOLE       ? "d = SF p D/(4 tau)"
+                : d->method.name == METHOD_CUT_BACK ? "d = SF p A/(P tau)"
+                                                    : "d = SF p b/(2 tau)",
+                "pressure, width, bond, safety factor 4",
+                "perimeter shear, computed by us; safety factor our default");
     for (size_t i = 0; i < d->n_slots; i++) {
         const design_slot *s = &d->slots[i];
         const char *value = arena_print(p->memory, "%s deep (plug %s, pack %s)%s", show_size(p, s->depth_m),
@@ -156,20 +134,21 @@ static void explain_slots(explaining *e) {
         const char *inputs =
             arena_print(p->memory, "%s; safety of plug and pack together %s", reasons[s->reason],
                         s->safety_found > 0 ? show_plain(p, s->safety_found, 2) : "not needed");
-        row(e, label ? label : "", value, "", inputs, "25 x 37 mm, 50-62 mm at strong flow: common practice");
+        explain_row(e, label ? label : "", value, "", inputs,
+                    "25 x 37 mm, 50-62 mm at strong flow: common practice");
     }
     for (size_t i = 0; i < d->n_crossings; i++)
-        row(e, arena_print(p->memory, "Crossing bar at %s", show_length(p, d->crossings[i].at_m)),
-            arena_print(p->memory, "at most %s within %s", show_size(p, d->crossings[i].depth_m),
-                        show_size(p, d->crossings[i].half_m)),
-            "cover - 10 mm; half a bar + 20 mm", "scan", "trade rule 13");
-    row(e, "Scan", d->scan_first ? "hold point: scan before cutting" : "scanned", "", "stations",
-        "trade rule 13");
-    row(e, "What would change it",
-        d->bond_pa < PLUG_BOND_CHIPPED_PA
-            ? "chipped faces cut the plug's depth to a third; a lower design level in proportion"
-            : "a lower design level cuts the plug's depth in proportion",
-        "", "", "");
+        explain_row(e, arena_print(p->memory, "Crossing bar at %s", show_length(p, d->crossings[i].at_m)),
+                    arena_print(p->memory, "at most %s within %s", show_size(p, d->crossings[i].depth_m),
+                                show_size(p, d->crossings[i].half_m)),
+                    "cover - 10 mm; half a bar + 20 mm", "scan", "trade rule 13");
+    explain_row(e, "Scan", d->scan_first ? "hold point: scan before cutting" : "scanned", "", "stations",
+                "trade rule 13");
+    explain_row(e, "What would change it",
+                d->bond_pa < PLUG_BOND_CHIPPED_PA
+                    ? "chipped faces cut the plug's depth to a third; a lower design level in proportion"
+                    : "a lower design level cuts the plug's depth in proportion",
+                "", "", "");
 }
 
 static void explain_relief(explaining *e) {
@@ -177,21 +156,21 @@ static void explain_relief(explaining *e) {
     const design_relief *r = &p->designs[e->leak].relief;
     e->group = "Relief";
     if (!r->wanted) {
-        row(e, "Relief tube", "not wanted", "wanted from 1 l/min or 10 l/(min m) up, or where water runs",
-            r->reason, "our default");
+        explain_row(e, "Relief tube", "not wanted",
+                    "wanted from 1 l/min or 10 l/(min m) up, or where water runs", r->reason, "our default");
         return;
     }
-    row(e, "Relief tube",
-        arena_print(p->memory, "%s bore, %s deep", show_size(p, r->bore_m), show_size(p, r->depth_m)),
-        "C (H - h) = Q_tube(h)", r->reason,
-        "hole 75-100 mm: common practice; tube: Darcy-Weisbach, Colebrook-White (Clamond 2009)");
-    row(e, "Place", arena_print(p->memory, "at %s", show_length(p, r->at_m)), "the wettest station",
-        "stations", "common practice: the worst point");
+    explain_row(e, "Relief tube",
+                arena_print(p->memory, "%s bore, %s deep", show_size(p, r->bore_m), show_size(p, r->depth_m)),
+                "C (H - h) = Q_tube(h)", r->reason,
+                "hole 75-100 mm: common practice; tube: Darcy-Weisbach, Colebrook-White (Clamond 2009)");
+    explain_row(e, "Place", arena_print(p->memory, "at %s", show_length(p, r->at_m)), "the wettest station",
+                "stations", "common practice: the worst point");
     if (r->flow_m3_s.known)
-        row(e, "Through the tube",
-            arena_print(p->memory, "%s, leaving %s behind the plug", show_flow(p, r->flow_m3_s.v),
-                        show_length(p, r->back_head_m.v)),
-            "", "measured flow, head today", "");
+        explain_row(e, "Through the tube",
+                    arena_print(p->memory, "%s, leaving %s behind the plug", show_flow(p, r->flow_m3_s.v),
+                                show_length(p, r->back_head_m.v)),
+                    "", "measured flow, head today", "");
 }
 
 static void explain_orders(explaining *e, const plan_plane *plane) {
@@ -203,10 +182,10 @@ static void explain_orders(explaining *e, const plan_plane *plane) {
             arena_print(p->memory, "%zu steps above the wash-out limit; peak %s; %s met in all%s",
                         o->over_washout, show_flow_metre(p, o->peak_m2_s), show_flow(p, o->met_m3_s),
                         (int)plane->run.drawn == k ? " - DRAWN" : "");
-        row(e, arena_print(p->memory, "Order %s", plugging_order_name((plugging_order)k)), value,
-            "div(T grad h) = 0 after each closing; S h = f - q condensed once",
-            "widths, levels, slot, segments of 150 mm",
-            "trade rule 8; plane: cubic law (Arabian J. Geosci. 2015)");
+        explain_row(e, arena_print(p->memory, "Order %s", plugging_order_name((plugging_order)k)), value,
+                    "div(T grad h) = 0 after each closing; S h = f - q condensed once",
+                    "widths, levels, slot, segments of 150 mm",
+                    "trade rule 8; plane: cubic law (Arabian J. Geosci. 2015)");
     }
 }
 
@@ -215,13 +194,14 @@ static void explain_past(explaining *e, const plan_plane *plane) {
     if (!plane->past_known) return;
     const char *past =
         isinf(plane->past.past_m) ? "no length tried is enough" : show_length(p, plane->past.past_m);
-    row(e, "Seal past the last wet mark",
-        arena_print(p->memory, "%s; beyond 300 mm %s leaves, beyond 450 mm %s: %s governs", past,
-                    show_flow(p, plane->past.practice_m3_s[0]), show_flow(p, plane->past.practice_m3_s[1]),
-                    plane->past.practice_governs ? "common practice" : "the plane"),
-        "outflow beyond the seal below the limit, all shut",
-        "crack open as wide beyond the wet mark as measured",
-        "limit: rate seal_past_limit_l_d; 300-450 mm: common practice");
+    explain_row(e, "Seal past the last wet mark",
+                arena_print(p->memory, "%s; beyond 300 mm %s leaves, beyond 450 mm %s: %s governs", past,
+                            show_flow(p, plane->past.practice_m3_s[0]),
+                            show_flow(p, plane->past.practice_m3_s[1]),
+                            plane->past.practice_governs ? "common practice" : "the plane"),
+                "outflow beyond the seal below the limit, all shut",
+                "crack open as wide beyond the wet mark as measured",
+                "limit: rate seal_past_limit_l_d; 300-450 mm: common practice");
 }
 
 static const char *beside_1d(const plan *p, double plane_m3_s, maybe line_m3_s) {
@@ -239,31 +219,34 @@ static void explain_plane(explaining *e) {
     e->group = "Crack plane";
     if (!plane || plane->problem) {
         const char *reason = plane ? plane->problem : p->plane_skipped[e->leak];
-        if (reason) row(e, "Not solved", reason, "", "", "");
+        if (reason) explain_row(e, "Not solved", reason, "", "", "");
         return;
     }
     if (plane->group->n_leaks > 1)
-        row(e, "Solved together with",
-            arena_print(p->memory, "%zu leaks that meet or lie near", plane->group->n_leaks - 1), "",
-            "faces, traces", "nearer than one thickness, our default");
-    row(e, "Flow factor", show_plain(p, plane->run.flow_factor, 3), "least squares on litres on the plane",
-        plane->group->input.measured_n ? "timed readings" : "none measured: default", "trade rule 4");
+        explain_row(e, "Solved together with",
+                    arena_print(p->memory, "%zu leaks that meet or lie near", plane->group->n_leaks - 1), "",
+                    "faces, traces", "nearer than one thickness, our default");
+    explain_row(e, "Flow factor", show_plain(p, plane->run.flow_factor, 3),
+                "least squares on litres on the plane",
+                plane->group->input.measured_n ? "timed readings" : "none measured: default", "trade rule 4");
     if (plane->uncut_m3_s.known)
-        row(e, "Out of it uncut, today", beside_1d(p, plane->uncut_m3_s.v, l->flow_1d_m3_s),
-            "outflow of the plane", "level today, widths", "");
+        explain_row(e, "Out of it uncut, today", beside_1d(p, plane->uncut_m3_s.v, l->flow_1d_m3_s),
+                    "outflow of the plane", "level today, widths", "");
     if (plane->steady) return;
     const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
-    row(e, "Out of it when the slot is cut", show_flow(p, o->start_m3_s), "the same with the slot open",
-        "slot, relief hole", "opening the slot changes the leak (trade rule 5)");
+    explain_row(e, "Out of it when the slot is cut", show_flow(p, o->start_m3_s),
+                "the same with the slot open", "slot, relief hole",
+                "opening the slot changes the leak (trade rule 5)");
     explain_orders(e, plane);
-    row(e, "Order in words", plan_order_words(p, plane), "",
-        arena_print(p->memory, "%zu unknowns, %zu kept", plane->run.unknowns, plane->run.kept), "");
-    row(e, "All shut",
-        arena_print(p->memory, "%s behind the plug at most, %s still leaves",
-                    show_length(p, o->shut_back_head_m), show_flow(p, o->shut_m3_s)),
-        "", "today's level", "the final plug is sized for the design level");
+    explain_row(e, "Order in words", plan_order_words(p, plane), "",
+                arena_print(p->memory, "%zu unknowns, %zu kept", plane->run.unknowns, plane->run.kept), "");
+    explain_row(e, "All shut",
+                arena_print(p->memory, "%s behind the plug at most, %s still leaves",
+                            show_length(p, o->shut_back_head_m), show_flow(p, o->shut_m3_s)),
+                "", "today's level", "the final plug is sized for the design level");
     explain_past(e, plane);
-    for (size_t i = 0; i < plane->run.warnings_n; i++) row(e, "Note", plane->run.warnings[i], "", "", "");
+    for (size_t i = 0; i < plane->run.warnings_n; i++)
+        explain_row(e, "Note", plane->run.warnings[i], "", "", "");
 }
 
 static void explain_quantities(explaining *e) {
@@ -271,15 +254,15 @@ static void explain_quantities(explaining *e) {
     const takeoff_leak *t = &p->takeoff.leaks[e->leak];
     e->group = "Quantities";
     if (t->slot_length_m > 0)
-        row(e, "Slot",
-            arena_print(p->memory, "%s, %s", show_length(p, t->slot_length_m),
-                        show_volume(p, t->slot_volume_m3)),
-            "V = L d w, clipped to the face", "design", "geometry");
-    row(e, "Band of coat",
-        arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
-                    show_area(p, t->band_share_m2)),
-        "150 mm from the slot's edge; overlaps once", "design, faces, neighbours",
-        "common practice; trade rule 20");
+        explain_row(e, "Slot",
+                    arena_print(p->memory, "%s, %s", show_length(p, t->slot_length_m),
+                                show_volume(p, t->slot_volume_m3)),
+                    "V = L d w, clipped to the face", "design", "geometry");
+    explain_row(e, "Band of coat",
+                arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
+                            show_area(p, t->band_share_m2)),
+                "150 mm from the slot's edge; overlaps once", "design, faces, neighbours",
+                "common practice; trade rule 20");
     for (int k = 0; k < MIX_COUNT; k++) {
         const takeoff_mix *m = &t->mixes[k];
         if (!m->material) continue;
@@ -287,15 +270,16 @@ static void explain_quantities(explaining *e) {
             arena_print(p->memory, "%s powder, %s water, %s; %d batch%s within %s",
                         show_mass(p, m->powder_kg), show_volume(p, m->water_m3), show_volume(p, m->volume_m3),
                         m->batches, m->batches == 1 ? "" : "es", show_minutes(p, m->usable_s));
-        row(e, takeoff_step_words[k], value,
+        explain_row(
+            e, takeoff_step_words[k], value,
             k == MIX_FIRST_COAT || k == MIX_LAST_COAT ? "area x coverage x (1 + waste)"
                                                       : "volume x (1 + waste), absolute volumes",
             arena_print(p->memory, "%s at %s", m->material->name, show_temperature(p, m->temperature_c)),
             "replace by your maker's data sheet");
     }
-    row(e, "Wash water and spoil",
-        arena_print(p->memory, "%s, %s", show_volume(p, t->wash_water_m3), show_mass(p, t->spoil_kg)),
-        "rate x washed area; volume x 2400 kg/m3", "rates", "our default; common practice");
+    explain_row(e, "Wash water and spoil",
+                arena_print(p->memory, "%s, %s", show_volume(p, t->wash_water_m3), show_mass(p, t->spoil_kg)),
+                "rate x washed area; volume x 2400 kg/m3", "rates", "our default; common practice");
 }
 
 static void explain_money(explaining *e) {
@@ -304,11 +288,12 @@ static void explain_money(explaining *e) {
     e->group = "Hours and money";
     for (int k = 0; k < HOURS_COUNT; k++)
         if (c->hours[k] > 0)
-            row(e, estimate_work_words[k], arena_print(p->memory, "%s h", show_plain(p, c->hours[k], 2)),
-                "quantity x rate", "rates of the job", "published where marked, else our default");
-    row(e, "Labour and material of this leak",
-        arena_print(p->memory, "%s %s", show_plain(p, c->cost, 2), p->survey->site.currency),
-        "hours x rate + its part of the packs", "without the job's fixed lines", "prices of the job");
+            explain_row(e, estimate_work_words[k],
+                        arena_print(p->memory, "%s h", show_plain(p, c->hours[k], 2)), "quantity x rate",
+                        "rates of the job", "published where marked, else our default");
+    explain_row(e, "Labour and material of this leak",
+                arena_print(p->memory, "%s %s", show_plain(p, c->cost, 2), p->survey->site.currency),
+                "hours x rate + its part of the packs", "without the job's fixed lines", "prices of the job");
 }
 
 /* The mark's index, or a sentence with the nearest one. */
@@ -337,10 +322,13 @@ status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fa
     explain_levels(&e);
     explain_flow(&e);
     explain_stations(&e);
+    explain_why(&e);
     explain_method(&e);
     if (method_is_designed(p->designs[e.leak].method.name)) {
-        if (p->designs[e.leak].method.name != METHOD_COAT) explain_slots(&e);
-        if (p->designs[e.leak].method.name != METHOD_COAT) explain_relief(&e);
+        if (method_has_slot(p->designs[e.leak].method.name)) {
+            explain_slots(&e);
+            explain_relief(&e);
+        }
         explain_plane(&e);
         explain_quantities(&e);
         explain_money(&e);
