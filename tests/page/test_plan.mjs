@@ -1,7 +1,8 @@
 // test_plan.mjs - from a fresh start in a browser: plan, read the findings, answer one, open a leak, play its order,
 // try a change, keep it, see what changed, read the price, take the documents, stop a plan. On a laptop, then a phone.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
+import { copyFileSync, readFileSync, rmSync } from "node:fs";
+import { join } from "node:path";
 import { accessible, begin, run, shot, steps, touchable } from "./browser.mjs";
 
 const stage = await begin();
@@ -15,6 +16,29 @@ let total = "";
 async function take(name) {
   const [download] = await Promise.all([page.waitForEvent("download"), button(name).click()]);
   return { bytes: readFileSync(await download.path()), name: download.suggestedFilename() };
+}
+
+/**
+ * Keeps the one worker planning copies of the job, so that what is begun next waits its turn: a plan alone may be done
+ * before a hand is at the button. Returns what ends that.
+ */
+async function busy() {
+  const { token } = await (await page.request.get(`${stage.base}/api/session`)).json();
+  const ask = { headers: { "X-Stanch-Token": token, "Content-Type": "application/json" } };
+  const files = ["busy1", "busy2", "busy3", "busy4", "busy5", "busy6"].map((name) => join(stage.folder, `${name}.stanch`));
+  const works = [];
+  for (const [i, file] of files.entries()) {
+    copyFileSync(stage.file, file);
+    const answer = await page.request.post(`${stage.base}/api/jobs/busy${i + 1}/plan`, { ...ask, data: { planes: true } });
+    assert.equal(answer.status(), 200, await answer.text());
+    works.push((await answer.json()).work);
+  }
+  return async () => {
+    for (const work of works) await page.request.delete(`${stage.base}/api/work/${work}`, ask);
+    const state = async (work) => (await (await page.request.get(`${stage.base}/api/work/${work}`)).json()).state;
+    for (const work of works) while (["waiting", "running"].includes(await state(work))) await page.waitForTimeout(50);
+    for (const file of files) for (const end of ["", "-wal", "-shm"]) rmSync(file + end, { force: true });
+  };
 }
 
 /** Plans again and waits until the new plan stands. */
@@ -35,14 +59,18 @@ await steps(stage, page, {
     await accessible(page, "a job without a plan");
   },
   async "a plan is stopped"() {
+    const rest = await busy();
     await button("Plan").click();
     await button("Stop").click();
     await page.getByText("Planning: stopped.").first().waitFor();
+    await rest();
     await page.getByText("has not been planned yet").waitFor();
   },
   async "the findings come first"() {
+    const rest = await busy();
     await button("Plan").click();
     await page.getByRole("progressbar", { name: "Planning" }).waitFor();
+    await rest();
     await page.getByRole("heading", { name: "What needs a decision" }).waitFor();
     const order = await page.locator("main h2").allTextContents();
     assert.equal(order[0], "What needs a decision");
