@@ -40,6 +40,12 @@ const survey_material *survey_find_role(const survey *s, survey_role role) {
     return NULL;
 }
 
+const survey_material *survey_find_resin(const survey *s, survey_resin family) {
+    for (size_t i = 0; i < s->n_materials; i++)
+        if (s->materials[i].role == ROLE_RESIN && s->materials[i].resin == family) return &s->materials[i];
+    return NULL;
+}
+
 bool survey_is_line(survey_kind kind) {
     return kind == KIND_CRACK || kind == KIND_JOINT;
 }

@@ -346,6 +346,7 @@ void survey_free(survey *s); /* NULL is fine */
 const survey_face *survey_find_face(const survey *s, const char *id);       /* NULL when absent */
 const survey_defect *survey_find_defect(const survey *s, const char *mark); /* exact mark */
 const survey_material *survey_find_role(const survey *s, survey_role role); /* the first of that role */
+const survey_material *survey_find_resin(const survey *s, survey_resin family); /* the first of that family */
 bool survey_is_line(survey_kind kind);                                      /* crack, joint */
 
 /* Is it known how a joint lets water through: no waterstop, or one with its depth and open places (trade rule 6)? */
