@@ -1,18 +1,16 @@
 #include "cli/today.h"
 
+#include "core/date.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
 static bool is_date(const char *text) {
-    int year, month, day, used = 0;
-    if (strlen(text) != 10 || sscanf(text, "%4d-%2d-%2d%n", &year, &month, &day, &used) != 3 || used != 10)
-        return false;
-    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    if (year < 1900 || month < 1 || month > 12 || day < 1) return false;
-    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-    return day <= days[month - 1] + (month == 2 && leap);
+    calendar_day day;
+    long long days;
+    return date_day(text, &days) && date_read(text, &day) && day.year >= 1900;
 }
 
 static bool read_clock(struct tm *utc) {

@@ -1,5 +1,7 @@
 #include "record/rules.h"
 
+#include "core/date.h"
+
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
@@ -21,29 +23,15 @@ static int number(const char *from, int digits) {
     return value;
 }
 
-/* Days from 1970-01-01 in the Gregorian calendar, for years from 2000 on. */
-static long long days_from_1970(int year, int month, int day) {
-    static const int before[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334};
-    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-    int past = year - 1;
-    long long days =
-        365LL * (year - 1970) + (past / 4 - past / 100 + past / 400) - 477; /* 477 leap days to 1969 */
-    return days + before[month - 1] + (leap && month > 2) + day - 1;
-}
-
 bool record_time(const char *t, long long *seconds) {
     static const char form[] = "0000-00-00T00:00:00Z";
-    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    if (!t || strlen(t) != sizeof form - 1) return false;
-    for (size_t i = 0; i < sizeof form - 1; i++)
+    calendar_day day;
+    if (!t || strlen(t) != sizeof form - 1 || !date_read(t, &day) || day.year < 2000) return false;
+    for (size_t i = 10; i < sizeof form - 1; i++)
         if (form[i] == '0' ? !isdigit((unsigned char)t[i]) : t[i] != form[i]) return false;
-    int year = number(t, 4), month = number(t + 5, 2), day = number(t + 8, 2);
     int hour = number(t + 11, 2), minute = number(t + 14, 2), second = number(t + 17, 2);
-    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-    if (year < 2000 || month < 1 || month > 12 || day < 1 || hour > 23 || minute > 59 || second > 59)
-        return false;
-    if (day > days[month - 1] + (month == 2 && leap)) return false;
-    *seconds = days_from_1970(year, month, day) * 86400 + hour * 3600LL + minute * 60LL + second;
+    if (hour > 23 || minute > 59 || second > 59) return false;
+    *seconds = date_days(day) * 86400 + hour * 3600LL + minute * 60LL + second;
     return true;
 }
 

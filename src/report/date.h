@@ -1,4 +1,4 @@
-/* date.h - the caller's date: checked, and as the parts that file stamps want. Threads  no shared state. */
+/* date.h - the caller's date, checked.   Threads  no shared state. */
 #ifndef STANCH_REPORT_DATE_H
 #define STANCH_REPORT_DATE_H
 
@@ -6,8 +6,5 @@
 
 /* OK for YYYY-MM-DD of a year from 1970 to 9999 and a day that exists; else E_INPUT. */
 status date_check(const char *date, fault *why);
-
-/* Year, month 1-12, day of a date that was checked. */
-void date_parts(const char *date, int *year, int *month, int *day);
 
 #endif

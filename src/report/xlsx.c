@@ -1,5 +1,7 @@
 /* xlsx.c - the spreadsheet: opened, filled, closed, renamed into place. */
 #include "report/book.h"
+
+#include "core/date.h"
 #include "report/date.h"
 
 #include <errno.h>
@@ -85,16 +87,11 @@ static void make_formats(book *b) {
 }
 
 /* Noon of the day in seconds since 1970: no zone's midnight moves it, and it is never 0, which would mean
- * "now". Days by counting years and months of the Gregorian calendar. */
+ * "now". */
 static time_t noon(const char *date) {
-    static const int before[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334};
-    int year, month, day;
-    date_parts(date, &year, &month, &day);
-    long past = year - 1, days = past * 365 + past / 4 - past / 100 + past / 400;
-    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-    days += before[month - 1] + (leap && month > 2) + day - 1 -
-            719162; /* 1970-01-01 is day 719162 from 0001-01-01 */
-    return (time_t)days * 86400 + 43200;
+    calendar_day day;
+    date_read(date, &day); /* checked before */
+    return (time_t)date_days(day) * 86400 + 43200;
 }
 
 /* Writes through the whole library; the file at `part` may be there or not on error. */

@@ -1,8 +1,9 @@
 /* Reading, writing and comparing by the tables of fields.c. */
 #include "survey/fields.h"
 
+#include "core/date.h"
+
 #include <assert.h>
-#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -41,18 +42,6 @@ static maybe get_maybe(const survey_field *f, const void *from) {
     return value;
 }
 
-static bool is_date(const char *t) {
-    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    if (strlen(t) != 10 || t[4] != '-' || t[7] != '-') return false;
-    for (int i = 0; i < 10; i++)
-        if (i != 4 && i != 7 && !isdigit((unsigned char)t[i])) return false;
-    int year = (t[0] - '0') * 1000 + (t[1] - '0') * 100 + (t[2] - '0') * 10 + (t[3] - '0');
-    int month = (t[5] - '0') * 10 + (t[6] - '0'), day = (t[8] - '0') * 10 + (t[9] - '0');
-    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-    if (year < 1 || month < 1 || month > 12 || day < 1) return false;
-    return day <= days[month - 1] + (month == 2 && leap);
-}
-
 /* U+FDD0 to U+FDEF and the last two of each plane are no characters (Unicode, 23.7): a PDF cannot hold them. */
 static bool is_none(const unsigned char *c) {
     if (c[0] == 0xEF && c[1] == 0xB7) return c[2] >= 0x90 && c[2] <= 0xAF;
@@ -63,13 +52,14 @@ static bool is_none(const unsigned char *c) {
 /* Why a text is not fit for its field, or NULL. */
 static const char *text_objection(survey_field_kind kind, const char *t) {
     size_t length = strlen(t);
+    long long days;
     for (const char *c = t; *c; c++) {
         bool control = (unsigned char)*c < 0x20 || *c == 0x7F;
         if (control && !(kind == FIELD_TEXT && (*c == '\n' || *c == '\t')))
             return "holds a control character";
         if (is_none((const unsigned char *)c)) return "holds a code that Unicode gives to no character";
     }
-    if (kind == FIELD_DATE && !is_date(t)) return "is no date; write YYYY-MM-DD";
+    if (kind == FIELD_DATE && !date_day(t, &days)) return "is no date; write YYYY-MM-DD";
     if (kind == FIELD_NAME && (t[0] == ' ' || t[length - 1] == ' ')) return "begins or ends with a blank";
     if (kind == FIELD_NAME && (strncmp(t, "# ", 2) == 0 || strcmp(t, "#") == 0))
         return "begins with \"# \", which marks a comment in CSV";

@@ -1,0 +1,48 @@
+#include "core/date.h"
+
+#include <string.h>
+
+static const int before[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334}; /* days before a month */
+
+static bool is_leap(int year) {
+    return (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+}
+
+static int number(const char *from, int digits) {
+    int value = 0;
+    for (int i = 0; i < digits; i++) value = value * 10 + (from[i] - '0');
+    return value;
+}
+
+bool date_read(const char *text, calendar_day *out) {
+    static const char form[] = "0000-00-00";
+    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    *out = (calendar_day){0};
+    if (!text) return false;
+    for (int i = 0; form[i]; i++) /* a text that ends early differs at its end */
+        if (form[i] == '0' ? text[i] < '0' || text[i] > '9' : text[i] != '-') return false;
+    calendar_day at = {number(text, 4), number(text + 5, 2), number(text + 8, 2)};
+    if (at.year < 1 || at.month < 1 || at.month > 12 || at.day < 1) return false;
+    if (at.day > days[at.month - 1] + (at.month == 2 && is_leap(at.year))) return false;
+    *out = at;
+    return true;
+}
+
+long long date_days(calendar_day at) {
+    int past = at.year - 1;
+    long long leap_days = past / 4 - past / 100 + past / 400 - 477; /* 477 to the end of 1969 */
+    return 365LL * (at.year - 1970) + leap_days + before[at.month - 1] + (is_leap(at.year) && at.month > 2) +
+           at.day - 1;
+}
+
+bool date_day(const char *text, long long *days) {
+    calendar_day at;
+    if (!date_read(text, &at) || strlen(text) != 10) return false;
+    *days = date_days(at);
+    return true;
+}
+
+int date_of_year(calendar_day at) {
+    bool added = at.month == 2 && at.day == 29;
+    return before[at.month - 1] + at.day - 1 - added;
+}

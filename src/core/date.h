@@ -1,0 +1,25 @@
+/* date.h - days of the Gregorian calendar: a written date checked, and as a count of days.
+ *
+ * Limits  years 1 to 9999.   Threads  no shared state. */
+#ifndef STANCH_CORE_DATE_H
+#define STANCH_CORE_DATE_H
+
+#include <stdbool.h>
+
+typedef struct {
+    int year, month, day; /* month and day from 1 */
+} calendar_day;
+
+/* The date at the head of `text`, YYYY-MM-DD (what follows it is not read). False when it is no day that exists. */
+bool date_read(const char *text, calendar_day *out);
+
+/* Days since 1970-01-01, below 0 before it, of a day that exists. */
+long long date_days(calendar_day at);
+
+/* The whole of `text` is a date YYYY-MM-DD: its days since 1970-01-01. False when it is none; NULL is none. */
+bool date_day(const char *text, long long *days);
+
+/* 0 (1 January) to 364 (31 December) of a year without leap day; 29 February counts as the 28th. */
+int date_of_year(calendar_day at);
+
+#endif
