@@ -35,6 +35,15 @@ long long date_days(calendar_day at) {
            at.day - 1;
 }
 
+calendar_day date_of_days(long long days) {
+    calendar_day at = {(int)(1970 + days / 366), 1, 1}; /* no later than the year for days from 1970 on */
+    while (date_days((calendar_day){at.year, 1, 1}) > days) at.year--;
+    while (date_days((calendar_day){at.year + 1, 1, 1}) <= days) at.year++;
+    while (at.month < 12 && date_days((calendar_day){at.year, at.month + 1, 1}) <= days) at.month++;
+    at.day = (int)(days - date_days(at)) + 1;
+    return at;
+}
+
 bool date_day(const char *text, long long *days) {
     calendar_day at;
     if (!date_read(text, &at) || strlen(text) != 10) return false;

@@ -16,6 +16,9 @@ bool date_read(const char *text, calendar_day *out);
 /* Days since 1970-01-01, below 0 before it, of a day that exists. */
 long long date_days(calendar_day at);
 
+/* The day of such a count; years 1 to 9999. */
+calendar_day date_of_days(long long days);
+
 /* The whole of `text` is a date YYYY-MM-DD: its days since 1970-01-01. False when it is none; NULL is none. */
 bool date_day(const char *text, long long *days);
 

@@ -16,6 +16,10 @@ static void days_since_1970(void **state) {
         long long days = -1;
         assert_true(date_day(cases[i].text, &days));
         assert_int_equal(days, cases[i].days);
+        calendar_day back = date_of_days(days);
+        char text[32];
+        snprintf(text, sizeof text, "%04d-%02d-%02d", back.year, back.month, back.day);
+        assert_string_equal(text, cases[i].text);
     }
 }
 
@@ -28,7 +32,10 @@ static void every_day_counts_one(void **state) {
         for (int month = 1; month <= 12; month++)
             for (int day = 1; day <= 31; day++) {
                 snprintf(text, sizeof text, "%04d-%02d-%02d", year, month, day);
-                if (date_day(text, &days)) assert_int_equal(days, want++);
+                if (!date_day(text, &days)) continue;
+                assert_int_equal(days, want++);
+                calendar_day back = date_of_days(days);
+                assert_true(back.year == year && back.month == month && back.day == day);
             }
     assert_int_equal(want, 146097); /* days of 400 years of the Gregorian calendar */
 }
