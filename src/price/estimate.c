@@ -1,5 +1,6 @@
 #include "price/estimate.h"
 
+#include "price/hours.h"
 #include "survey/catalogue.h"
 
 #include <math.h>
@@ -12,12 +13,8 @@ const char *const estimate_work_words[HOURS_COUNT] = {"set up",   "scan",       
                                                       "dry-pack", "coats",         "drill and set packers",
                                                       "inject",   "flexible seal", "drain channel"};
 
-static const double PLUG_PIECE_M =
-    0.150; /* a ball of plug fills this much slot, common practice (relief segment, trade rule 9) */
-static const double DEEP_M = 0.050;   /* deeper slots count as deep cutting, our default */
 static const double MOIST_DAYS = 3;   /* keep moist 2-3 days, common practice; the longer */
 static const double VISITS_A_DAY = 2; /* our default */
-static const double SCAN_H_M = 0.05;  /* our default: a metre of slot scanned both ways in three minutes */
 static const int RETURN_VISITS =
     4; /* 24 h, 7 d, 28 d, high water (our default; cure visits are counted apart) */
 
@@ -50,10 +47,10 @@ double estimate_price_of(const survey *s, const char *id) {
 
 typedef struct {
     const survey *s;
-    const leak_water *leaks;
     const repair_design *designs;
     const takeoff_job *takeoff;
     arena *memory;
+    double (*ways)[WAYS_COUNT]; /* amounts of each leak */
     estimate *out;
     fault *why;
 } pricing;
@@ -70,72 +67,12 @@ static double cents(double money) {
     return round(money * 100) / 100;
 }
 
-static double cut_hours(const pricing *p, size_t i) {
-    const repair_design *d = &p->designs[i];
-    double hours = 0;
-    switch (d->method.name) {
-    case METHOD_SLOT_PLUG:
-    case METHOD_SLOT_PACK:
-        for (size_t k = 0; k < d->n_slots; k++) {
-            double length = d->slots[k].to_m - d->slots[k].from_m;
-            hours += length * rate(p, "cut_slot_h_m") *
-                     (d->slots[k].depth_m > DEEP_M ? rate(p, "cut_deep_factor") : 1);
-        }
-        break;
-    case METHOD_HOLE: hours = d->n_slots ? rate(p, "hole_h_each") : 0; break;
-    case METHOD_RING: hours = d->n_slots ? d->ring_length_m * rate(p, "ring_h_m") : 0; break;
-    case METHOD_CUT_BACK: hours = d->n_slots ? d->patch_m2 * rate(p, "patch_h_m2") : 0; break;
-    case METHOD_COAT:
-    case METHOD_INJECT_CEMENT:
-    case METHOD_INJECT_EPOXY:
-    case METHOD_INJECT_POLYURETHANE:
-    case METHOD_INJECT_ACRYLATE:
-    case METHOD_FLEXIBLE:
-    case METHOD_DRAIN:
-    case METHOD_WATCH:
-    case METHOD_ENGINEER:
-    case METHOD_COUNT: break;
+/* Money a kilogram or m3 of each material as bought, so that a leak carries its part of the packs. */
+static double bought_at(const takeoff_job *t, const survey_material *m) {
+    for (size_t i = 0; i < t->n_orders; i++) {
+        double need = takeoff_amount_of(&t->orders[i]).need;
+        if (t->orders[i].material == m && need > 0) return t->orders[i].cost / need;
     }
-    return hours;
-}
-
-/* Two people place a volume at the rate that bounds the batches. */
-static double placing_hours(const pricing *p, double volume_m3, const char *litres_a_minute) {
-    return 2 * volume_m3 * 1000 / rate(p, litres_a_minute) / 60;
-}
-
-static void count_hours(const pricing *p, size_t i) {
-    const repair_design *d = &p->designs[i];
-    const takeoff_leak *t = &p->takeoff->leaks[i];
-    estimate_leak *e = &p->out->leaks[i];
-    if (!design_is_priced(d)) return;
-    trace_place place;
-    bool overhead = trace_at(p->s, p->leaks[i].defect, 0, &place) && place.face->lie == LIE_SOFFIT;
-    double factor = overhead ? rate(p, "overhead_factor") : 1;
-    bool plugged = t->mixes[MIX_PLUG].material != NULL;
-    bool bulk =
-        d->method.name == METHOD_CUT_BACK || d->method.name == METHOD_HOLE; /* by volume, not by length */
-    double pieces = plugged ? fmax(1, ceil(t->slot_length_m / PLUG_PIECE_M - 1e-9)) : 0;
-    double plug_hours =
-        bulk ? placing_hours(p, t->plug_volume_m3, "plug_place_l_min") : pieces * rate(p, "plug_h_each");
-    double pack_hours = bulk ? placing_hours(p, t->pack_volume_m3, "pack_place_l_min")
-                             : t->slot_length_m * rate(p, "pack_h_m");
-    e->hours[HOURS_SETUP] = rate(p, "setup_h_leak");
-    e->hours[HOURS_SCAN] = d->n_slots ? fmax(t->slot_length_m, PLUG_PIECE_M) * SCAN_H_M : 0;
-    e->hours[HOURS_CUT] = cut_hours(p, i) * factor;
-    e->hours[HOURS_WASH] = t->wash_m2 * rate(p, "wash_h_m2") * factor;
-    e->hours[HOURS_PLUG] = fmax(plug_hours, plugged ? rate(p, "plug_h_each") : 0) * factor;
-    e->hours[HOURS_RELIEF] = d->relief.wanted ? rate(p, "relief_h_each") : 0;
-    e->hours[HOURS_PACK] = pack_hours * factor;
-    e->hours[HOURS_COAT] = (t->first_coat_m2 + t->last_coat_m2) * rate(p, "coat_h_m2") * factor;
-    for (int k = 0; k < HOURS_COUNT; k++) e->hours_total += e->hours[k];
-}
-
-/* Money a kilogram of each material as bought, so that a leak carries its part of the packs. */
-static double kilo_price(const takeoff_job *t, const survey_material *m) {
-    for (size_t i = 0; i < t->n_orders; i++)
-        if (t->orders[i].material == m && t->orders[i].need_kg > 0)
-            return t->orders[i].cost / t->orders[i].need_kg;
     return 0;
 }
 
@@ -144,7 +81,13 @@ static void cost_leak(const pricing *p, size_t i) {
     double money = e->hours_total * price(p, "labour_h");
     for (int k = 0; k < MIX_COUNT; k++) {
         const takeoff_mix *mix = &p->takeoff->leaks[i].mixes[k];
-        if (mix->material) money += mix->powder_kg * kilo_price(p->takeoff, mix->material);
+        if (mix->material) money += mix->powder_kg * bought_at(p->takeoff, mix->material);
+    }
+    const takeoff_fill *fill = &p->takeoff->leaks[i].fill;
+    if (fill->material) money += fill->volume_m3 * bought_at(p->takeoff, fill->material);
+    for (size_t k = 0; k < ways_parts(); k++) {
+        estimate_line part = ways_part(p->s, k, p->ways[i]);
+        if (part.group == LINE_MATERIAL) money += part.quantity * part.rate;
     }
     e->cost = cents(money);
 }
@@ -201,21 +144,38 @@ static status add_cure(const pricing *p) {
                         "3 days, 2 rounds a day on each treated face (common practice; rounds our default)"});
 }
 
-static status add_plant(const pricing *p, double days) {
-    status code = add_line(p, (estimate_line){LINE_PLANT, "Plant and tools", days, "day",
-                                              price(p, "plant_day"), 0, "crew days"});
-    if (code == OK)
-        code = add_line(p, (estimate_line){LINE_PLANT, "Blade and chisel wear", p->takeoff->slot_length_m,
-                                           "m", price(p, "saw_blade_m"), 0, "length of slot"});
-    if (code == OK)
-        code = add_line(p, (estimate_line){LINE_PLANT, "Scanner", p->takeoff->slot_length_m, "m",
-                                           price(p, "scan_m"), 0, "length of slot"});
-    double tubes = 0;
-    for (size_t i = 0; i < p->out->n_leaks; i++) tubes += p->designs[i].relief.wanted;
-    if (code == OK)
-        code = add_line(p, (estimate_line){LINE_PLANT, "Relief tubes", tubes, "each",
-                                           price(p, "relief_tube_each"), 0, "one a strong leak"});
+static double all_leaks(const pricing *p, ways_amount of) {
+    double sum = 0;
+    for (size_t i = 0; i < p->out->n_leaks; i++) sum += p->ways[i][of];
+    return sum;
+}
+
+/* Packers, rods, channels and the like, those of one group. */
+static status add_parts(const pricing *p, estimate_group group) {
+    double amounts[WAYS_COUNT];
+    for (int k = 0; k < WAYS_COUNT; k++) amounts[k] = all_leaks(p, (ways_amount)k);
+    status code = OK;
+    for (size_t k = 0; code == OK && k < ways_parts(); k++) {
+        estimate_line part = ways_part(p->s, k, amounts);
+        if (part.group == group) code = add_line(p, part);
+    }
     return code;
+}
+
+static status add_plant(const pricing *p, double days) {
+    double slot_m = p->takeoff->slot_length_m, tubes = 0;
+    for (size_t i = 0; i < p->out->n_leaks; i++) tubes += p->designs[i].relief.wanted;
+    const estimate_line lines[] = {
+        {LINE_PLANT, "Plant and tools", days, "day", price(p, "plant_day"), 0, "crew days"},
+        {LINE_PLANT, "Blade and chisel wear", slot_m + all_leaks(p, WAYS_GROOVE), "m",
+         price(p, "saw_blade_m"), 0, "length of slot and groove"},
+        {LINE_PLANT, "Scanner", slot_m + all_leaks(p, WAYS_SCANNED), "m", price(p, "scan_m"), 0,
+         "length of slot, groove and crack drilled along"},
+        {LINE_PLANT, "Relief tubes", tubes, "each", price(p, "relief_tube_each"), 0, "one a strong leak"},
+    };
+    status code = OK;
+    for (size_t i = 0; code == OK && i < sizeof lines / sizeof *lines; i++) code = add_line(p, lines[i]);
+    return code == OK ? add_parts(p, LINE_PLANT) : code;
 }
 
 static status add_materials(const pricing *p) {
@@ -225,7 +185,7 @@ static status add_materials(const pricing *p) {
         code = add_line(p, (estimate_line){LINE_MATERIAL, o->material->name, o->cost > 0 ? 1 : 0, "lot",
                                            o->cost, 0, "whole packs of the order list"});
     }
-    return code;
+    return code == OK ? add_parts(p, LINE_MATERIAL) : code;
 }
 
 static status add_site(const pricing *p, double days) {
@@ -269,16 +229,30 @@ static status add_ends(const pricing *p, double days) {
     return code;
 }
 
+/* The ways without a slot, and whether the job has the rates and prices that they want. */
+static status count_ways(const pricing *p) {
+    status code = OK;
+    for (size_t i = 0; code == OK && i < p->s->n_defects; i++) {
+        ways_count(&p->designs[i], &p->takeoff->leaks[i], p->ways[i]);
+        code = ways_check(p->s, p->s->defects[i].mark, p->ways[i], p->why);
+    }
+    return code;
+}
+
 status estimate_price(const survey *s, const leak_water *leaks, const repair_design *designs,
                       const takeoff_job *takeoff, arena *memory, estimate *out, fault *why) {
-    pricing p = {s, leaks, designs, takeoff, memory, out, why};
+    pricing p = {s, designs, takeoff, memory, NULL, out, why};
     *out = (estimate){.n_leaks = s->n_defects};
     out->leaks = arena_get(memory, s->n_defects, sizeof *out->leaks);
-    if (!out->leaks) return fault_memory(why);
+    p.ways = arena_get(memory, s->n_defects, sizeof *p.ways);
+    if (!out->leaks || !p.ways) return fault_memory(why);
     status code = estimate_check_rates(s, why);
+    if (code == OK) code = count_ways(&p);
     if (code != OK) return code;
     for (size_t i = 0; i < s->n_defects; i++) {
-        count_hours(&p, i);
+        trace_place place;
+        bool overhead = trace_at(s, leaks[i].defect, 0, &place) && place.face->lie == LIE_SOFFIT;
+        hours_count(s, &designs[i], &takeoff->leaks[i], p.ways[i], overhead, &out->leaks[i]);
         cost_leak(&p, i);
     }
     code = add_labour(&p);

@@ -61,7 +61,8 @@ typedef struct {
     double subtotal, total; /* whole cents */
 } estimate;
 
-/* A stage never guesses a rate: E_INPUT names the first rate or price that the stages need and the job lacks.
+/* A stage never guesses a rate: E_INPUT names the first rate or price that the stages need and the job lacks. What only
+ * some designs use is asked for by estimate_price, which names the leak too.
  */
 status estimate_check_rates(const survey *s, fault *why);
 

@@ -1,5 +1,7 @@
 #include "takeoff/layout.h"
 
+#include "takeoff/place.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -99,6 +101,7 @@ static status lay_place(laying *l, size_t leak, const repair_design *design) {
                        .slot = {.width_m = design->slot_width_m,
                                 .depth_m = s->depth_m,
                                 .filled_m = s->plug_m,
+                                .undercut_deg = fmin(place_undercut_deg(design), BANDS_MAX_UNDERCUT_DEG),
                                 .band_m = DESIGN_BAND_M}};
     if (design->method.name == METHOD_HOLE) {
         item.kind = BANDS_HOLE;

@@ -5,6 +5,8 @@
 #include "takeoff/layout.h"
 #include "takeoff/left.h"
 #include "takeoff/mix.h"
+#include "takeoff/place.h"
+#include "takeoff/ways.h"
 
 #include <math.h>
 #include <string.h>
@@ -12,10 +14,8 @@
 const char *const takeoff_step_words[MIX_COUNT] = {"plug", "first coat", "dry-pack", "last coat"};
 
 static const double MIX_C = 20,
-                    WALL_C = 10;     /* where the site does not say, our defaults, marked in the plan */
-static const double USED_PART = 0.8; /* of pot life or set time, our default */
+                    WALL_C = 10; /* where the site does not say, our defaults, marked in the plan */
 static const double ACTIVATION_J_MOL = 40000; /* our default (settime.h) */
-static const double CONCRETE_KG_M3 = 2400;    /* reinforced concrete, common practice */
 static const double POT_LIFE_S = 1200,
                     SET_S = 150;        /* 20 min of coat and pack, 2.5 min of plug: common practice */
 static const double PATCH_PLUG = 0.2;   /* of a patch, where water runs out of it, our default */
@@ -38,17 +38,27 @@ typedef struct {
     fault *why;
 } measuring;
 
-static void add_amounts(const layout *plan, const bands_result *bands, takeoff_job *out) {
+/* By the design's own geometry for a place, else the mouth as bands has it times the depths. */
+static void add_volumes(const repair_design *design, const layout_owner *owner, const bands_amount *a,
+                        takeoff_leak *leak) {
+    place_volumes v;
+    if (!place_measure(design, a->slot_area_m2, &v))
+        v = (place_volumes){a->slot_volume_m3, a->slot_area_m2 * owner->plug_m,
+                            a->slot_area_m2 * owner->pack_m};
+    leak->slot_volume_m3 += v.cut_m3;
+    leak->plug_volume_m3 += v.plug_m3;
+    leak->pack_volume_m3 += v.pack_m3;
+}
+
+static void add_amounts(const measuring *m, const layout *plan, const bands_result *bands) {
     for (size_t i = 0; i < plan->input.items_n; i++) {
         const bands_amount *a = &bands->items[i];
         const layout_owner *owner = &plan->owners[i];
-        takeoff_leak *leak = &out->leaks[owner->leak];
+        takeoff_leak *leak = &m->out->leaks[owner->leak];
         double share = a->band_area_m2 - a->overlap_saved_m2, sides = a->first_coat_area_m2 - a->band_area_m2;
         leak->slot_length_m += plan->input.items[i].slot.depth_m > 0 ? a->line_length_m : 0;
         leak->slot_area_m2 += a->slot_area_m2;
-        leak->slot_volume_m3 += a->slot_volume_m3;
-        leak->plug_volume_m3 += a->slot_area_m2 * owner->plug_m;
-        leak->pack_volume_m3 += a->slot_area_m2 * owner->pack_m;
+        add_volumes(&m->designs[owner->leak], owner, a, leak);
         leak->band_own_m2 += a->band_area_m2;
         leak->band_share_m2 += share;
         leak->last_coat_m2 += share;
@@ -57,8 +67,8 @@ static void add_amounts(const layout *plan, const bands_result *bands, takeoff_j
     }
 }
 
-static double mix_temperature(const survey_site *site) {
-    return site->mix_c.known ? site->mix_c.v : MIX_C;
+double takeoff_mix_temperature_c(const survey *s) {
+    return s->site.mix_c.known ? s->site.mix_c.v : MIX_C;
 }
 
 static double wall_temperature(const survey_site *site) {
@@ -95,7 +105,7 @@ status takeoff_times(const survey_material *material, double temperature_c, doub
 static status time_mix(const measuring *m, size_t leak, takeoff_step step, takeoff_mix *mix) {
     const survey_material *material = mix->material;
     double wall = wall_temperature(&m->s->site), water = m->leaks[leak].water_c, first = 0;
-    mix->temperature_c = mix_temperature(&m->s->site);
+    mix->temperature_c = takeoff_mix_temperature_c(m->s);
     status code = time_at(pot_20c_s(material), mix->temperature_c, &mix->usable_s, m->why);
     if (code != OK || step != MIX_PLUG) return code;
     code = time_at(set_20c_s(material), fmax(wall, water), &first, m->why);
@@ -106,7 +116,7 @@ static status time_mix(const measuring *m, size_t leak, takeoff_step step, takeo
 
 /* Most that the crew can place from one batch, as mixed volume. */
 static double batch_limit_m3(const measuring *m, takeoff_step step, const takeoff_mix *mix, double area_m2) {
-    double minutes = mix->usable_s / 60 * USED_PART;
+    double minutes = mix->usable_s / 60 * WAYS_USED_PART;
     if (step == MIX_PLUG) return takeoff_rate(m->s, "plug_place_l_min") * minutes / 1000;
     if (step == MIX_PACK) return takeoff_rate(m->s, "pack_place_l_min") * minutes / 1000;
     double m2 = takeoff_rate(m->s, "coat_place_m2_min") * minutes;
@@ -167,11 +177,12 @@ static status mix_leak(const measuring *m, size_t i) {
     }
     leak->plug_volume_m3 += relief_volume(&m->designs[i].relief);
     leak->wash_water_m3 = takeoff_rate(m->s, "wash_water_l_m2") / 1000 * leak->wash_m2;
-    leak->spoil_kg = leak->slot_volume_m3 * CONCRETE_KG_M3;
+    leak->spoil_kg = leak->slot_volume_m3 * WAYS_CONCRETE_KG_M3;
     status code = mix_step(m, i, MIX_PLUG, leak->plug_volume_m3, 0);
     if (code == OK) code = mix_step(m, i, MIX_FIRST_COAT, 0, leak->first_coat_m2);
     if (code == OK) code = mix_step(m, i, MIX_PACK, leak->pack_volume_m3, 0);
-    return code == OK ? mix_step(m, i, MIX_LAST_COAT, 0, leak->last_coat_m2) : code;
+    if (code == OK) code = mix_step(m, i, MIX_LAST_COAT, 0, leak->last_coat_m2);
+    return code == OK ? ways_measure(m->s, &m->designs[i], m->s->defects[i].mark, leak, m->why) : code;
 }
 
 static void add_totals(takeoff_job *out, const bands_result *bands) {
@@ -186,6 +197,13 @@ static void add_totals(takeoff_job *out, const bands_result *bands) {
         out->wash_m2 += leak->wash_m2;
         out->wash_water_m3 += leak->wash_water_m3;
         out->spoil_kg += leak->spoil_kg;
+        out->packers += leak->packers;
+        out->drill_m += leak->drill_m;
+        out->backer_m += leak->backer_m;
+        out->channel_m += leak->channel_m;
+        if (leak->fill.material)
+            *(leak->fill.material->role == ROLE_RESIN ? &out->resin_m3 : &out->sealant_m3) +=
+                leak->fill.volume_m3;
     }
 }
 
@@ -228,16 +246,24 @@ static status copy_outlines(const measuring *m, const layout *plan, const bands_
     return code;
 }
 
+/* kg, or m3 of what is sold by volume. */
+static double needed(const takeoff_job *job, const survey_material *material) {
+    double need = 0;
+    for (size_t k = 0; k < job->n_leaks; k++) {
+        const takeoff_leak *leak = &job->leaks[k];
+        for (int step = 0; step < MIX_COUNT; step++)
+            if (leak->mixes[step].material == material) need += leak->mixes[step].powder_kg;
+        if (leak->fill.material == material) need += leak->fill.volume_m3;
+    }
+    return need;
+}
+
 static status order_packs(const measuring *m) {
     takeoff_job *out = m->out;
     double days = m->s->site.days_to_start.known ? m->s->site.days_to_start.v : DAYS_TO_START;
     for (size_t i = 0; i < m->s->n_materials; i++) {
         const survey_material *material = &m->s->materials[i];
-        double need = 0;
-        for (size_t k = 0; k < out->n_leaks; k++)
-            for (int step = 0; step < MIX_COUNT; step++)
-                if (out->leaks[k].mixes[step].material == material)
-                    need += out->leaks[k].mixes[step].powder_kg;
+        double need = needed(out, material);
         if (!(need > 0)) continue;
         takeoff_order *orders = arena_push(m->memory, out->orders, &out->n_orders, sizeof *orders);
         if (!orders) return fault_memory(m->why);
@@ -259,7 +285,7 @@ status takeoff_measure(const survey *s, const leak_water *leaks, const repair_de
     status code = layout_items(s, designs, memory, &items, why);
     if (code == OK) code = bands_compute(&items.input, memory, &bands, why);
     if (code != OK) return code;
-    add_amounts(&items, &bands, out);
+    add_amounts(&m, &items, &bands);
     for (size_t i = 0; code == OK && i < s->n_defects; i++) code = mix_leak(&m, i);
     if (code == OK) code = copy_outlines(&m, &items, &bands);
     if (code == OK) code = order_packs(&m);

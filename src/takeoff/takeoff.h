@@ -7,6 +7,7 @@
  *   the mixed material; of plug also the set time at the warmer of wall and leaking water, whichever is shorter (trade rule
  *   12); the maker's 20 C value scaled by settime.h; 80 % of that time is counted (our default).
  * Patches  a honeycomb cut back is packed through; a fifth of its volume (our default) is plug where water runs out of it.
+ * Ways without a slot: ways.h; holes, rings and patches by the design's own volume: place.h.
  * Packs  cheapest whole packs that cover the need within their shelf life: an integer programme (GLPK).
  * Units  SI.   Threads  no shared state. */
 #ifndef STANCH_TAKEOFF_TAKEOFF_H
@@ -56,8 +57,7 @@ typedef struct {
 typedef struct {
     const survey_material *material;
     double need_kg, bought_kg, left_kg, cost;
-    double need_m3, bought_m3,
-        left_m3; /* of what is sold by volume (resin, sealant); then the three above are 0 */
+    double need_m3, bought_m3, left_m3; /* of what is sold by volume; then the three above are 0 */
     takeoff_packs *packs;
     size_t n_packs;
     const char *problem; /* NULL, or why the need cannot be bought ("no pack outlasts 45 days") */
@@ -83,6 +83,8 @@ typedef struct {
     double *face_coat_m2; /* per face of the survey */
     double slot_length_m, slot_volume_m3, coat_m2, first_coat_m2, last_coat_m2, wash_m2, overlap_saved_m2;
     double wash_water_m3, spoil_kg;
+    int packers;
+    double drill_m, backer_m, channel_m, resin_m3, sealant_m3;
 } takeoff_job;
 
 /* All leaks of a job at once, since their coats share the faces. `designs` in the order of the survey's
@@ -90,8 +92,19 @@ typedef struct {
 status takeoff_measure(const survey *s, const leak_water *leaks, const repair_design *designs, arena *memory,
                        takeoff_job *out, fault *why);
 
-/* Packs to buy for one material; exposed for tests. days: from buying to last use. */
-status takeoff_buy(const survey_material *material, double need_kg, double days, arena *memory,
+/* Resin and sealant are counted and sold by volume, all else by mass; a pack's size so: m3 or kg, 0 where it cannot be told. */
+bool takeoff_by_volume(const survey_material *material);
+double takeoff_pack_size(const survey_material *material, const survey_pack *pack);
+
+/* An order as it is shown: in the quantity by which it is sold. */
+typedef struct {
+    units_quantity q; /* UNITS_MASS or UNITS_VOLUME */
+    double need, bought, left;
+} takeoff_amount;
+takeoff_amount takeoff_amount_of(const takeoff_order *order);
+
+/* Packs to buy for one material (need: kg or m3 as above); exposed for tests. days: from buying to last use. */
+status takeoff_buy(const survey_material *material, double need, double days, arena *memory,
                    takeoff_order *out, fault *why);
 
 /* Pot life and set time of a material mixed and placed at a temperature (0 to 60 C), as the mixes have them; *set_s is
@@ -99,6 +112,8 @@ status takeoff_buy(const survey_material *material, double need_kg, double days,
 status takeoff_times(const survey_material *material, double temperature_c, double *pot_s, double *set_s,
                      fault *why);
 
+/* Of the mixed material: measured, or our default 20 C. */
+double takeoff_mix_temperature_c(const survey *s);
 /* A rate of the job by id; estimate_check_rates saw that it is there. */
 double takeoff_rate(const survey *s, const char *id);
 
