@@ -83,12 +83,10 @@ static void write_leak(writing *w, size_t i) {
     json_out_close(&w->o, '}');
 }
 
-/* A design, or a person to decide. A card that only asks for a gauge is work for nobody at the wall. */
+/* Sizes to work by, or a person to decide. A card that only asks for a gauge is work for nobody at the wall. */
 static bool is_work(const plan *p, size_t i) {
-    survey_method method = p->designs[i].method.name;
-    const plan_card *card = &p->cards[i];
-    bool only_gauge = card->n_steps == 1 && strcmp(card->steps[0].code, "gauge") == 0;
-    return method == METHOD_ENGINEER || (method_is_designed(method) && !only_gauge);
+    const repair_design *d = &p->designs[i];
+    return d->method.name == METHOD_ENGINEER || design_is_priced(d);
 }
 
 /* The day's list in its order; or, without one, what has a design or waits for a person, and is not done. */

@@ -1,15 +1,6 @@
-/* The step cards: the order of work at one leak, in the words of the trade (common practice, trade page
- * site.md 1). */
-#include "plan/parts.h"
+/* The step cards: the order of work at one leak, in the words of the trade (common practice, trade page site.md 1). */
+#include "plan/card.h"
 #include "plan/show.h"
-
-#include <math.h>
-#include <string.h>
-
-static const double TACKY_S =
-    600; /* a brushed slurry stays tacky about ten minutes, our default: look and feel decide */
-static const double MIST_S =
-    4 * 3600.0; /* two rounds a working day, as priced; our default until the cure plan says better */
 
 const char *const plan_step_codes[] = {
     "answer",       "gauge",   "watch",      "scan",   "ports",     "surface_seal", "flush",
@@ -18,14 +9,7 @@ const char *const plan_step_codes[] = {
     "close_relief", "stopped", "first_coat", "pack",   "last_coat", "cure",         "prove"};
 const size_t plan_n_step_codes = sizeof plan_step_codes / sizeof *plan_step_codes;
 
-typedef struct {
-    plan *p;
-    size_t leak;
-    plan_card *card;
-    fault *why;
-} writing;
-
-static status step(writing *w, const char *code, bool hold, const char *title, const char *body) {
+status card_step(card_writing *w, const char *code, bool hold, const char *title, const char *body) {
     plan_step *steps = arena_push(w->p->memory, w->card->steps, &w->card->n_steps, sizeof *steps);
     if (!steps || !body) return fault_memory(w->why);
     steps[w->card->n_steps - 1] = (plan_step){.code = code, .hold = hold, .title = title, .body = body};
@@ -33,324 +17,109 @@ static status step(writing *w, const char *code, bool hold, const char *title, c
     return OK;
 }
 
-static void set_timer(writing *w, const char *what, double seconds) {
+void card_timer(card_writing *w, const char *what, double seconds) {
     plan_step *last = &w->card->steps[w->card->n_steps - 1];
     last->timer = what;
     last->timer_s = seconds;
 }
 
-static status caution(writing *w, const char *sentence) {
+status card_caution(card_writing *w, const char *sentence) {
     const char **list = arena_push(w->p->memory, w->card->cautions, &w->card->n_cautions, sizeof *list);
-    if (!list) return fault_memory(w->why);
+    if (!list || !sentence) return fault_memory(w->why);
     list[w->card->n_cautions - 1] = sentence;
     w->card->cautions = list;
     return OK;
 }
 
-static const char *batch_text(const writing *w, takeoff_step which) {
-    const takeoff_mix *mix = &w->p->takeoff.leaks[w->leak].mixes[which];
-    if (!mix->material) return "";
-    return arena_print(w->p->memory,
-                       "%d batch%s of %s powder and %s water, each placed within %s (mixed at %s). ",
-                       mix->batches, mix->batches == 1 ? "" : "es", show_mass(w->p, mix->batch_powder_kg),
-                       show_volume(w->p, mix->batch_water_m3), show_minutes(w->p, mix->usable_s),
-                       show_temperature(w->p, mix->temperature_c));
+status card_scan(card_writing *w, const char *title, const char *more) {
+    const char *first =
+        w->p->designs[w->leak].scan_first
+            ? "Not scanned yet: scan, mark bars and services on the wall, write the cover on this card. No "
+              "cover is assumed."
+            : "Bars are marked from the survey's scan: check the marks before the first cut or hole.";
+    return card_step(w, "scan", true, title,
+                     more ? arena_print(w->p->memory, "%s%s%s", first, *more ? " " : "", more) : NULL);
 }
 
-static status scan(writing *w) {
-    const repair_design *d = &w->p->designs[w->leak];
-    if (d->n_slots == 0) return OK;
-    return step(w, "scan", true, "Scan before cutting",
-                d->scan_first
-                    ? "Not scanned yet: scan, mark bars and services on the wall, write the cover on this "
-                      "card. No cover is assumed."
-                    : "Bars are marked from the survey's scan: check the marks before the saw starts.");
+status card_prove(card_writing *w, const char *first) {
+    return card_step(w, "prove", true, "Prove it dry",
+                     first ? arena_print(w->p->memory,
+                                         "%sDry hand and blotter on every treated metre, at a recorded water "
+                                         "level, after the cure; again at 24 h, 7 d, 28 d and the next high "
+                                         "water.",
+                                         first)
+                           : NULL);
 }
 
-static const char *slot_text(const writing *w, const design_slot *slot) {
-    return arena_print(w->p->memory, "%s to %s: %s deep. ", show_length(w->p, slot->from_m),
-                       show_length(w->p, slot->to_m), show_size(w->p, slot->depth_m));
+/* First of all where a person chose: by whom, when, against what and why. */
+static status say_overruled(card_writing *w) {
+    const method_choice *m = &w->p->designs[w->leak].method;
+    const survey_overrule *by = m->overruled;
+    if (!by) return OK;
+    const char *against =
+        m->by_table != m->name
+            ? arena_print(w->p->memory, "against the table (would be %s)", method_words[m->by_table])
+            : "as the table would";
+    if (!against) return fault_memory(w->why);
+    return card_caution(w, arena_print(w->p->memory, "Method chosen by %s on %s %s: %s%s%s%s",
+                                       by->by ? by->by : "a person", by->on ? by->on : "a day not given",
+                                       against, by->why ? by->why : "no reason given",
+                                       m->objection ? " (the table's objection: " : "",
+                                       m->objection ? m->objection : "", m->objection ? ")" : ""));
 }
 
-static status cut_slot(writing *w) {
-    plan *p = w->p;
-    const repair_design *d = &p->designs[w->leak];
-    const char *body =
-        arena_print(p->memory, "U-shaped or slightly undercut, %s wide, centred on the crack. ",
-                    show_size(p, d->slot_width_m));
-    for (size_t i = 0; body && i < d->n_slots; i++)
-        body = arena_print(p->memory, "%s%s", body, slot_text(w, &d->slots[i]));
-    for (size_t i = 0; body && i < d->n_crossings; i++)
-        body =
-            arena_print(p->memory, "%sBar crosses at %s: within %s of it chip by hand, no deeper than %s. ",
-                        body, show_length(p, d->crossings[i].at_m), show_size(p, d->crossings[i].half_m),
-                        show_size(p, d->crossings[i].depth_m));
-    return step(w, "cut", false, "Cut the slot", body);
+static status write_answer(card_writing *w) {
+    return card_step(w, "answer", true, "Do not cut",
+                     "A STOP finding is open. A named person must answer it before there is a design.");
 }
 
-static status cut_place(writing *w) {
-    plan *p = w->p;
-    const repair_design *d = &p->designs[w->leak];
-    if (d->n_slots == 0) return OK;
-    const char *depth = show_size(p, d->slots[0].depth_m);
-    if (d->method.name == METHOD_HOLE)
-        return step(w, "cut", false, "Drill out the hole",
-                    arena_print(p->memory, "Drill to %s across and %s deep, to clean concrete all round.",
-                                show_size(p, d->hole_diameter_m), depth));
-    if (d->method.name == METHOD_RING)
-        return step(
-            w, "cut", false, "Cut the ring",
-            arena_print(
-                p->memory,
-                "A slot %s wide and %s deep all round the pipe, %s along its middle. Do not nick the pipe.",
-                show_size(p, d->slot_width_m), depth, show_length(p, d->ring_length_m)));
-    return step(w, "cut", false, "Cut back",
-                arena_print(p->memory,
-                            "Square the edge and cut back %s of wall to sound concrete, %s deep; deeper "
-                            "places by hand to the sound core.",
-                            show_area(p, d->patch_m2), depth));
+static status write_watch(card_writing *w) {
+    return card_step(
+        w, "watch", false, "Leave and watch",
+        "No work now. Look again at 24 h, 7 d, 28 d and at the next high water; write down what is seen.");
 }
 
-static status measure_again(writing *w) {
-    if (!w->p->takeoff.leaks[w->leak].mixes[MIX_PLUG].material) return OK;
-    return step(w, "measure", true, "Measure and plan again",
-                "Opening the slot changes the leak: collect the water over a timed minute, enter it, plan "
-                "again before any mixing.");
+static status write_gauge(card_writing *w) {
+    return card_step(w, "gauge", true, "Measure the movement",
+                     "Fix a gauge, read it weekly with the temperature. The flexible seal is sized from the "
+                     "readings; nothing rigid here.");
 }
 
-static status wash_and_soak(writing *w) {
-    plan *p = w->p;
-    const takeoff_leak *t = &p->takeoff.leaks[w->leak];
-    status code = step(w, "wash", false, "Wash",
-                       arena_print(p->memory,
-                                   "Slot and %s beyond it on each side, %s in all, to open pores (profile "
-                                   "about CSP 3). Catch the wash "
-                                   "water, about %s: it is alkaline.",
-                                   show_size(p, DESIGN_BAND_M), show_area(p, t->wash_m2),
-                                   show_volume(p, t->wash_water_m3)));
-    if (code != OK) return code;
-    return step(w, "soak", true, "Saturated surface-dry",
-                "Soak until the pores are full, then let the free water go: the palm feels damp and stays "
-                "dry. Only then mix.");
+/* A way that found nothing to size: it was chosen for a place that it does not fit. */
+static status write_none(card_writing *w) {
+    return card_step(w, "answer", true, "No design",
+                     "This way has no sizes here: choose another, or have it designed by a named person.");
 }
 
-static bool is_open(const plan *p, const char *mark, const char *code) {
-    for (size_t i = 0; i < p->findings.n; i++) {
-        const finding *f = &p->findings.items[i];
-        if (!f->answer && strcmp(f->mark, mark) == 0 && strcmp(f->code, code) == 0) return true;
-    }
-    return false;
-}
+typedef struct {
+    status (*steps)(card_writing *w);
+    status (*cautions)(card_writing *w);
+} card_way;
 
-/* Where steel may lie in the hole's way the step is a hold point: the question on it is open. */
-static status set_relief(writing *w) {
-    plan *p = w->p;
-    const design_relief *r = &p->designs[w->leak].relief;
-    if (!r->wanted) return OK;
-    bool open = is_open(p, p->leaks[w->leak].defect->mark, "relief");
-    return step(
-        w, "relief", open, "Set the relief tube",
-        arena_print(
-            p->memory,
-            "%sAt %s drill %s deep (deeper than the cut, between the bars) and set a tube of %s bore: %s.",
-            open ? "The question \"relief\" is open: no hole is drilled before a place between the bars is "
-                   "marked. "
-                 : "",
-            show_length(p, r->at_m), show_size(p, r->depth_m), show_size(p, r->bore_m), r->reason));
-}
-
-/* How much of the cut is plug: one depth, or one for each stretch that steel holds up. */
-static const char *fill_text(writing *w) {
-    plan *p = w->p;
-    const repair_design *d = &p->designs[w->leak];
-    if (d->method.name == METHOD_CUT_BACK) return "Plug the spots where water runs, the rest is packed. ";
-    if (d->n_slots == 1)
-        return arena_print(p->memory, "Fill the lower %s. ", show_size(p, d->slots[0].plug_m));
-    const char *body = "Fill the lower part: ";
-    for (size_t i = 0; body && i < d->n_slots; i++)
-        body = arena_print(p->memory, "%s%s to %s: %s%s%s", body, show_length(p, d->slots[i].from_m),
-                           show_length(p, d->slots[i].to_m), show_size(p, d->slots[i].plug_m),
-                           d->slots[i].holds ? "" : " (does not hold with its factor: see the question)",
-                           i + 1 < d->n_slots ? "; " : ". ");
-    return body;
-}
-
-/* The most that a fresh piece pushes back before it has set, when the plane is known: pressure times its face. */
-static const char *hold_text(const writing *w, const plan_plane *plane) {
-    const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
-    double head_m = 0, length_m = 0;
-    for (size_t i = 0; i < o->steps_n; i++) {
-        head_m = fmax(head_m, o->steps[i].fresh_head_m);
-        length_m = fmax(length_m, o->steps[i].on.to_m - o->steps[i].on.from_m);
-    }
-    const repair_design *d = &w->p->designs[w->leak];
-    double pressure_pa = d->head_m > 0 ? d->pressure_pa / d->head_m * head_m : 0, plug_m = HUGE_VAL;
-    for (size_t i = 0; i < d->n_slots; i++) plug_m = fmin(plug_m, d->slots[i].plug_m);
-    double newton = pressure_pa * length_m * d->slot_width_m;
-    const char *held = "";
-    if (pressure_pa > 0 && plug_m < HUGE_VAL)
-        held = arena_print(w->p->memory, "; once set an early bond of %s (our default) holds %.1f times that",
-                           show_stress(w->p, PLUG_BOND_SAWN_PA),
-                           PLUG_BOND_SAWN_PA * 2 * plug_m / (pressure_pa * d->slot_width_m));
-    return arena_print(
-        w->p->memory,
-        "Behind a fresh piece at most %s of water: press with up to %.0f N (%.0f lbf) until it has set%s. ",
-        show_length(w->p, head_m), newton, newton / 4.4482216152605, held ? held : "");
-}
-
-static const char *order_text(writing *w) {
-    const plan_plane *plane = w->p->plane_of[w->leak];
-    bool relief = w->p->designs[w->leak].relief.wanted;
-    if (!plane || plane->problem || plane->steady)
-        return relief ? "Order: from least to most flow, growing toward the relief. "
-                      : "Order: from least to most flow. ";
-    const char *words = plan_order_words(w->p, plane), *hold = hold_text(w, plane);
-    if (!words || !hold) return NULL;
-    return arena_print(w->p->memory, "Order (%s, see the figure): %s. %s",
-                       plugging_order_name(plane->run.drawn), words, hold);
-}
-
-static status plug(writing *w) {
-    plan *p = w->p;
-    const repair_design *d = &p->designs[w->leak];
-    const takeoff_mix *mix = &p->takeoff.leaks[w->leak].mixes[MIX_PLUG];
-    if (!mix->material) return OK;
-    const char *batches = batch_text(w, MIX_PLUG), *fill = fill_text(w), *order = order_text(w);
-    if (!batches || !fill || !order) return fault_memory(w->why);
-    status code = step(
-        w, "plug", false, "Plug",
-        arena_print(
-            p->memory,
-            "%s%s%sHold each ball until it no longer gives; no bond is counted before the final set is seen.",
-            batches, fill, order));
-    if (code != OK) return code;
-    set_timer(w, "set", mix->set_s);
-    if (d->relief.wanted)
-        code = step(w, "close_relief", true, "Close the relief",
-                    arena_print(p->memory,
-                                "Last of all: pull the tube, fill the hole to its full depth of %s, hold "
-                                "until set; then all is shut at "
-                                "the full head of %s.",
-                                show_size(p, d->relief.depth_m), show_length(p, d->head_m)));
-    if (code == OK && d->relief.wanted) set_timer(w, "set", mix->set_s);
-    if (code != OK) return code;
-    return step(w, "stopped", true, "Water stopped",
-                "No water for ten minutes over the whole length and beyond both ends. If it shows further "
-                "on, that is a new mark.");
-}
-
-static status coats(writing *w) {
-    plan *p = w->p;
-    const takeoff_leak *t = &p->takeoff.leaks[w->leak];
-    const takeoff_mix *first = &t->mixes[MIX_FIRST_COAT], *pack = &t->mixes[MIX_PACK],
-                      *last = &t->mixes[MIX_LAST_COAT];
-    status code = OK;
-    if (first->material) {
-        code = step(w, "first_coat", false, "First coat",
-                    arena_print(p->memory, "%sBrush and scrub it into %s%s. Never add water later.",
-                                batch_text(w, MIX_FIRST_COAT), show_area(p, t->first_coat_m2),
-                                pack->material ? ": slot, sides and band" : " of band"));
-        if (code == OK)
-            set_timer(w, pack->material ? "tacky" : "pot life", pack->material ? TACKY_S : first->usable_s);
-    }
-    if (code == OK && pack->material) {
-        code = step(w, "pack", false, "Dry-pack at once",
-                    arena_print(p->memory,
-                                "While the coat is still tacky: %sRam it flush in lifts of about 10 mm (3/8 "
-                                "in), each scratched.",
-                                batch_text(w, MIX_PACK)));
-        if (code == OK) set_timer(w, "pot life", pack->usable_s);
-    }
-    if (code == OK && last->material) {
-        code = step(w, "last_coat", false, "Last coat",
-                    arena_print(p->memory, "Mist, then %sBrush it over %s.", batch_text(w, MIX_LAST_COAT),
-                                show_area(p, t->last_coat_m2)));
-        if (code == OK) set_timer(w, "pot life", last->usable_s);
-    }
-    return code;
-}
-
-static status finish(writing *w) {
-    status code = step(w, "cure", false, "Keep moist",
-                       "2-3 days under held wet cloth or sheet: look and mist every 4 h of the working day, "
-                       "cover against wind and sun, keep from frost.");
-    if (code != OK) return code;
-    set_timer(w, "mist", MIST_S);
-    return step(w, "prove", true, "Prove it dry",
-                "Dry hand and blotter on every treated metre, at a recorded water level, after the cure; "
-                "again at 24 h, 7 d, 28 d and the next high water.");
-}
-
-static status list_cautions(writing *w) {
-    plan *p = w->p;
-    const repair_design *d = &p->designs[w->leak];
-    const takeoff_leak *t = &p->takeoff.leaks[w->leak];
-    status code = OK;
-    if (d->n_slots)
-        code = caution(w, "Silica: cut and chip wet or with a shrouded collector; indoors wear at least APF "
-                          "10 with a saw.");
-    if (code == OK && d->n_slots)
-        code = caution(
-            w, "Never cut a bar or a strand. Vibration and noise add up over the shift: change hands.");
-    if (code == OK && t->mixes[MIX_FIRST_COAT].material)
-        code = caution(
-            w, "Wet cement burns without early pain: alkali-resistant gloves, eyes covered, rinse at once.");
-    if (code == OK && d->relief.wanted)
-        code = caution(w, "Water under pressure: stand aside of the jet; set the relief before a plug. Watch "
-                          "for soil in the water and stop if it shows.");
-    if (code == OK && t->plug_volume_m3 > 0.002)
-        code = caution(
-            w,
-            "Fast-set plug in bulk gets hot enough to burn: place it in layers, do not cover a warm mass.");
-    if (code == OK && p->survey->site.enclosed)
-        code = caution(w, "Enclosed place: treat as confined space until assessed; wet power tools on a "
-                          "residual-current device.");
-    return code;
-}
-
-static status write_designed(writing *w) {
-    const repair_design *d = &w->p->designs[w->leak];
-    bool line = d->method.name == METHOD_SLOT_PLUG || d->method.name == METHOD_SLOT_PACK;
-    status code = scan(w);
-    if (code == OK && d->method.name != METHOD_COAT) code = line ? cut_slot(w) : cut_place(w);
-    if (code == OK) code = measure_again(w);
-    if (code == OK) code = wash_and_soak(w);
-    if (code == OK) code = set_relief(w);
-    if (code == OK) code = plug(w);
-    if (code == OK) code = coats(w);
-    return code == OK ? finish(w) : code;
+static card_way way_of(const repair_design *d) {
+    static const card_way slot = {card_of_slot, card_slot_cautions},
+                          injection = {card_of_injection, card_injection_cautions},
+                          flexible = {card_of_flexible, card_flexible_cautions},
+                          drain = {card_of_drain, card_drain_cautions}, gauge = {write_gauge, NULL},
+                          none = {write_none, NULL};
+    survey_method name = d->method.name;
+    if (name == METHOD_ENGINEER) return (card_way){write_answer, NULL};
+    if (name == METHOD_WATCH) return (card_way){write_watch, NULL};
+    if (!design_is_priced(d)) return name == METHOD_FLEXIBLE ? gauge : none;
+    if (method_is_injection(name)) return injection;
+    if (name == METHOD_FLEXIBLE) return flexible;
+    return name == METHOD_DRAIN ? drain : slot;
 }
 
 status plan_write_card(plan *p, size_t i, fault *why) {
-    writing w = {p, i, &p->cards[i], why};
-    status code = OK;
-    switch (p->designs[i].method.name) {
-    case METHOD_ENGINEER:
-        code = step(&w, "answer", true, "Do not cut",
-                    "A STOP finding is open. A named person must answer it before there is a design.");
-        break;
-    case METHOD_WATCH:
-        code = step(&w, "watch", false, "Leave and watch",
-                    "No work now. Look again at 24 h, 7 d, 28 d and at the next high water; write down what "
-                    "is seen.");
-        break;
-    case METHOD_FLEXIBLE:
-        code = step(&w, "gauge", true, "Measure the movement",
-                    "Fix a gauge, read it weekly with the temperature. The flexible seal is sized from the "
-                    "readings; nothing rigid here.");
-        break;
-    case METHOD_INJECT_CEMENT:
-    case METHOD_INJECT_EPOXY:
-    case METHOD_INJECT_POLYURETHANE:
-    case METHOD_INJECT_ACRYLATE:
-    case METHOD_DRAIN:
-    case METHOD_SLOT_PLUG:
-    case METHOD_SLOT_PACK:
-    case METHOD_COAT:
-    case METHOD_HOLE:
-    case METHOD_RING:
-    case METHOD_CUT_BACK:
-    case METHOD_COUNT: code = write_designed(&w); break;
-    }
-    return code == OK ? list_cautions(&w) : code;
+    card_writing w = {p, i, &p->cards[i], why};
+    card_way way = way_of(&p->designs[i]);
+    status code = say_overruled(&w);
+    if (code == OK) code = way.steps(&w);
+    if (code == OK && way.cautions) code = way.cautions(&w);
+    if (code == OK && way.cautions && p->survey->site.enclosed)
+        code =
+            card_caution(&w, "Enclosed place: treat as confined space until assessed; wet power tools on a "
+                             "residual-current device.");
+    return code;
 }

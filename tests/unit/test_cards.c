@@ -1,0 +1,368 @@
+/* The step cards of every way, with the numbers of designs filled in by hand: the order of work, what the words say, and no
+ * millimetre on a US job. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+/* cmocka wants these four first */
+#include <cmocka.h>
+
+#include "core/mem.h"
+#include "fixture.h"
+#include "plan/parts.h"
+
+#include <string.h>
+
+typedef struct {
+    survey *s;
+    plan *p;
+    plan_card *card;
+    repair_design *d;
+    takeoff_leak *t;
+} bench;
+
+static void set_up(bench *b, units_system system) {
+    b->s = fixture_wall(0.30, 3.0,
+                        "{\"mark\": \"N1\", \"kind\": \"crack\", \"parts\": [{\"face\": \"N\", \"points\": "
+                        "[[5,2.5],[5,0.5]]}],"
+                        " \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.4, \"wetness\": \"drip\"},"
+                        "                {\"chainage_m\": 2, \"width_mm\": 0.4, \"wetness\": \"drip\"}]}");
+    b->p = fixture_plan(b->s);
+    b->s->site.system = system;
+    b->d = &b->p->designs[0];
+    b->t = &b->p->takeoff.leaks[0];
+    *b->d = (repair_design){.method = {.by_table = METHOD_SLOT_PLUG, .reason = ""}};
+    *b->t = (takeoff_leak){0};
+    b->card = &b->p->cards[0];
+}
+
+static void tear_down(bench *b) {
+    plan_free(b->p);
+    survey_free(b->s);
+}
+
+static size_t place_of(const char *code) {
+    for (size_t i = 0; i < plan_n_step_codes; i++)
+        if (strcmp(plan_step_codes[i], code) == 0) return i;
+    fail_msg("no step has the code %s", code);
+    return 0;
+}
+
+/* Write the card; the codes are those wanted, each in the order of work and none twice. */
+static void expect_steps(bench *b, const char *codes) {
+    fault why = {0};
+    char got[300] = "";
+    *b->card = (plan_card){0};
+    if (plan_write_card(b->p, 0, &why) != OK) fail_msg("%s", why.text);
+    for (size_t i = 0; i < b->card->n_steps; i++) {
+        const plan_step *step = &b->card->steps[i];
+        strcat(strcat(got, i ? " " : ""), step->code);
+        assert_true(*step->title && *step->body);
+        if (i > 0) assert_true(place_of(step->code) > place_of(b->card->steps[i - 1].code));
+        assert_true((step->timer != NULL) == (step->timer_s > 0));
+    }
+    assert_string_equal(got, codes);
+}
+
+static const plan_step *step_of(const bench *b, const char *code) {
+    for (size_t i = 0; i < b->card->n_steps; i++)
+        if (strcmp(b->card->steps[i].code, code) == 0) return &b->card->steps[i];
+    fail_msg("no step %s", code);
+    return NULL;
+}
+
+static void says(const bench *b, const char *code, const char *words) {
+    const char *body = step_of(b, code)->body;
+    if (!strstr(body, words)) fail_msg("\"%s\" is not in %s: %s", words, code, body);
+}
+
+static bool warns(const bench *b, const char *words) {
+    for (size_t i = 0; i < b->card->n_cautions; i++)
+        if (strstr(b->card->cautions[i], words)) return true;
+    return false;
+}
+
+/* All words of a US card: none has metric sizes. */
+static void has_no_millimetre(const bench *b) {
+    for (size_t i = 0; i < b->card->n_steps; i++) {
+        assert_null(strstr(b->card->steps[i].body, " mm"));
+        assert_null(strstr(b->card->steps[i].body, " m "));
+        assert_null(strstr(b->card->steps[i].body, " l "));
+    }
+    for (size_t i = 0; i < b->card->n_cautions; i++) assert_null(strstr(b->card->cautions[i], " mm"));
+}
+
+static survey_material resin = {.id = "epoxy", .name = "injection epoxy", .role = ROLE_RESIN};
+
+/* 300 mm of wall at 45 degrees: offset 150, length 212 mm (trade page diagnosis 7.2). */
+static void set_injection(bench *b, survey_method name) {
+    static design_port ports[] = {
+        {0.0, 0.150, 2.5, 3, false}, {0.15, -0.150, 2.35, 2, true}, {0.30, 0.150, 2.2, 1, false}};
+    b->d->method.name = name;
+    b->d->scan_first = true;
+    b->d->injection = (design_injection){.from_m = 0,
+                                         .to_m = 0.3,
+                                         .spacing_m = 0.15,
+                                         .angle_deg = 45,
+                                         .offset_m = 0.15,
+                                         .hole_length_m = 0.2121,
+                                         .hole_m = 0.014,
+                                         .spacing_rule = "surface sealed",
+                                         .ports = ports,
+                                         .n_ports = 3};
+    b->t->fill = (takeoff_fill){&resin, 0.000429, 1800, 2, 0.0002145};
+    b->t->packers = 3;
+}
+
+static void an_injection_goes_from_the_lowest_port_up(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    set_injection(&b, METHOD_INJECT_EPOXY);
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    assert_true(step_of(&b, "scan")->hold && step_of(&b, "prove")->hold);
+    says(&b, "scan", "No cover is assumed");
+    says(&b, "scan", "Move port 2 at 0.15 m: the hole passes nearer than 20 mm to a bar.");
+    says(&b, "ports", "3 holes of 14 mm, 212.1 mm long, at 45 degrees");
+    says(&b, "ports", "150 mm beside the crack");
+    says(&b, "ports", "one every 150 mm (surface sealed)");
+    says(&b, "ports", "1 at 0.30 m right, 2 at 0.15 m left, 3 at 0.00 m right.");
+    says(&b, "inject", "0.429 l of injection epoxy in all: 2 batches of");
+    says(&b, "inject", "each used within 30 min");
+    says(&b, "inject", "From port 1, the lowest, upwards");
+    says(&b, "inject", "stop and think");
+    assert_string_equal(step_of(&b, "inject")->timer, "pot life");
+    assert_true(step_of(&b, "inject")->timer_s == 1800);
+    says(&b, "flush", "dry");
+    assert_null(strstr(step_of(&b, "surface_seal")->body, "wet side"));
+    assert_true(warns(&b, "Silica") && warns(&b, "Resin and pump under pressure"));
+    assert_false(warns(&b, "Isocyanate") || warns(&b, "Ventilate"));
+
+    b.d->injection.from_far_side_sealed = true;
+    b.s->site.enclosed = true;
+    b.d->method.name = METHOD_INJECT_POLYURETHANE;
+    b.t->fill = (takeoff_fill){0};
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    says(&b, "surface_seal", "The wet side can be reached: seal the crack there first.");
+    says(&b, "flush", "Leave it wet");
+    assert_true(warns(&b, "Isocyanate") && warns(&b, "Ventilate") && warns(&b, "confined space"));
+    assert_null(step_of(&b, "inject")->timer);
+
+    for (size_t i = 0; i < 3; i++) b.d->injection.ports[i].elevation_m = 1; /* a level crack has no lowest */
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    says(&b, "inject", "From port 1 to the far end");
+    tear_down(&b);
+}
+
+static void a_us_card_has_no_millimetres(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_US);
+    set_injection(&b, METHOD_INJECT_CEMENT);
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    has_no_millimetre(&b);
+    says(&b, "ports", "8.35 in long"); /* 212.1 mm / 25.4 */
+    says(&b, "scan", "0.79 in");
+    assert_true(warns(&b, "Wet cement"));
+    tear_down(&b);
+}
+
+/* 2.40 mm of movement in a 25 % sealant: 12 mm of groove by BS 6093 (trade page diagnosis 6). */
+static void set_flexible(bench *b) {
+    b->d->method.name = METHOD_FLEXIBLE;
+    b->d->flexible = (design_flexible){.groove = {.width_m = 0.012,
+                                                  .depth_m = 0.012,
+                                                  .groove_depth_m = 0.027,
+                                                  .backer_m = 0.015,
+                                                  .section_m2 = 0.000144},
+                                       .input = {.movement_m = 0.0024},
+                                       .length_m = 2.6,
+                                       .from_m = -0.3,
+                                       .to_m = 2.3,
+                                       .sealant_m3 = 0.00041,
+                                       .backer_m = 2.7};
+    b->t->fill = (takeoff_fill){&resin, 0.00041, 0, 1, 0.00041};
+}
+
+static void a_flexible_seal_is_dry_and_holds_on_two_faces(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    set_flexible(&b);
+    b.p->diagnoses[0].basis = MOVES_MEASURED;
+    expect_steps(&b, "scan rout wash prime backer seal cure prove");
+    says(&b, "rout", "12 mm wide and 27 mm deep");
+    says(&b, "rout", "from -0.30 m to 2.30 m (2.60 m)");
+    assert_true(step_of(&b, "wash")->hold);
+    says(&b, "wash", "within 24 h");
+    says(&b, "wash", "Water that still comes");
+    says(&b, "backer", "2.70 m of 15 mm round backer");
+    says(&b, "seal", "12 mm wide and 12 mm deep");
+    says(&b, "seal", "two faces only");
+    assert_true(warns(&b, "Silica") && warns(&b, "Primer"));
+    b.p->diagnoses[0].basis = MOVES_TOLD;
+    b.d->flexible.groove.backer_m = 0;
+    expect_steps(&b, "gauge scan rout wash prime backer seal cure prove");
+    says(&b, "gauge", "2.400 mm was told, not measured");
+    assert_false(step_of(&b, "gauge")->hold);
+    says(&b, "backer", "Tape");
+    b.s->site.system = UNITS_US;
+    expect_steps(&b, "gauge scan rout wash prime backer seal cure prove");
+    has_no_millimetre(&b);
+    b.d->flexible.groove.width_m = 0; /* movement not known: not designed */
+    expect_steps(&b, "gauge");
+    assert_true(step_of(&b, "gauge")->hold);
+    assert_int_equal(b.card->n_cautions, 0);
+    tear_down(&b);
+}
+
+static void a_drain_says_that_the_water_still_comes(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    b.d->method.name = METHOD_DRAIN;
+    b.d->drain = (design_drain){2.6, 0, 2.0, 2.0, 0.0001, 0.030, 0.040};
+    expect_steps(&b, "scan channel outlet prove");
+    says(&b, "channel", "30 mm inside");
+    says(&b, "channel", "falling to its outlet at 2.00 m");
+    says(&b, "channel", "It has to carry 6.00 l/min");
+    says(&b, "outlet", "40 mm bore");
+    says(&b, "outlet", "Keep it open");
+    says(&b, "prove", "No water beside the channel");
+    says(&b, "prove", "still comes in");
+    assert_true(warns(&b, "the water still comes in") && warns(&b, "lime") && warns(&b, "soil"));
+    b.d->drain.length_m = 0;
+    expect_steps(&b, "answer");
+    tear_down(&b);
+}
+
+/* Cone, ring and patch in the words of their own geometry. */
+static void places_are_told_as_they_are_cut(void **state) {
+    (void)state;
+    static const char *const STEPS = "scan cut wash soak cure prove";
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    design_slot slot = {.depth_m = 0.05, .plug_m = 0.03, .pack_m = 0.02};
+    b.d->slots = &slot;
+    b.d->n_slots = 1;
+    b.d->method.name = METHOD_HOLE;
+    b.d->hole_diameter_m = 0.035;
+    b.d->hole_base_m = 0.055;
+    b.d->place_volume_m3 = 0.00008;
+    expect_steps(&b, STEPS);
+    says(&b, "cut", "Drill to 35 mm across and 50 mm deep");
+    b.d->hole_shape = PLACE_CONE;
+    expect_steps(&b, STEPS);
+    says(&b, "cut", "35 mm across at the face, 55 mm at its base, 50 mm deep");
+    says(&b, "cut", "0.080 l to fill");
+    b.d->method.name = METHOD_RING;
+    b.d->slot_width_m = 0.025;
+    b.d->ring_length_m = 0.424;
+    expect_steps(&b, STEPS);
+    says(&b, "cut", "25 mm wide and 50 mm deep all round the pipe, 0.42 m along its middle");
+    b.d->method.name = METHOD_CUT_BACK;
+    b.d->patch_m2 = 0.25;
+    expect_steps(&b, STEPS);
+    says(&b, "cut", "cut back 0.25 m");
+    says(&b, "cut", "rings sound");
+    b.d->method.name = METHOD_COAT;
+    b.d->n_slots = 0;
+    expect_steps(&b, "wash soak cure prove");
+    says(&b, "wash", "The crack and 150 mm beyond it");
+    tear_down(&b);
+}
+
+static void who_overruled_stands_first(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    const survey_overrule by = {true, METHOD_DRAIN, "N. N.", "2026-03-01",
+                                "the cellar floor is not to be sealed"};
+    b.d->method.name = METHOD_DRAIN;
+    b.d->method.overruled = &by;
+    b.d->drain = (design_drain){2.6, 0, 2.0, 2.0, 0, 0.030, 0.040};
+    expect_steps(&b, "scan channel outlet prove");
+    assert_string_equal(
+        b.card->cautions[0],
+        "Method chosen by N. N. on 2026-03-01 against the table (would be slot and plug): the "
+        "cellar floor is not to be sealed");
+    b.d->method.objection = "excluded in this job";
+    expect_steps(&b, "scan channel outlet prove");
+    assert_non_null(strstr(b.card->cautions[0], " (the table's objection: excluded in this job)"));
+    b.d->method.by_table = METHOD_DRAIN;
+    expect_steps(&b, "scan channel outlet prove");
+    assert_non_null(strstr(b.card->cautions[0], "as the table would"));
+    tear_down(&b);
+}
+
+static void without_a_design_there_is_one_step(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    b.d->method.name = METHOD_ENGINEER;
+    expect_steps(&b, "answer");
+    b.d->method.name = METHOD_WATCH;
+    expect_steps(&b, "watch");
+    b.d->method.name = METHOD_INJECT_EPOXY;
+    expect_steps(&b, "answer");
+    assert_string_equal(step_of(&b, "answer")->title, "No design");
+    tear_down(&b);
+}
+
+/* Forty ports: those past the card's room are on the drawing. */
+static void many_ports_are_told_in_part(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    set_injection(&b, METHOD_INJECT_EPOXY);
+    design_port ports[40];
+    for (int i = 0; i < 40; i++)
+        ports[i] = (design_port){0.15 * i, i % 2 ? -0.15 : 0.15, 3 - 0.15 * i, 40 - i, false};
+    b.d->injection.ports = ports;
+    b.d->injection.n_ports = 40;
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    says(&b, "ports", "1 at 5.85 m left, 2 at 5.70 m right,");
+    says(&b, "ports", "24 at 2.40 m right and 16 more as drawn.");
+    assert_null(strstr(step_of(&b, "ports")->body, "25 at"));
+    tear_down(&b);
+}
+
+static void no_memory_is_said(void **state) {
+    (void)state;
+    bool whole = false;
+    for (long n = 0; !whole; n++) {
+        bench b;
+        fault why = {0};
+        set_up(&b, UNITS_METRIC);
+        set_injection(&b, METHOD_INJECT_EPOXY);
+        *b.card = (plan_card){0};
+        arena *kept = b.p->memory;
+        b.p->memory = arena_new(); /* an empty one, so that it has to grow */
+        mem_fail_at(n, 0);
+        status code = plan_write_card(b.p, 0, &why);
+        mem_fail_at(-1, 0);
+        whole = code == OK;
+        if (!whole) {
+            assert_int_equal(code, E_MEMORY);
+            assert_true(*why.text);
+        }
+        arena_free(b.p->memory);
+        b.p->memory = kept;
+        tear_down(&b);
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(an_injection_goes_from_the_lowest_port_up),
+        cmocka_unit_test(a_us_card_has_no_millimetres),
+        cmocka_unit_test(a_flexible_seal_is_dry_and_holds_on_two_faces),
+        cmocka_unit_test(a_drain_says_that_the_water_still_comes),
+        cmocka_unit_test(places_are_told_as_they_are_cut),
+        cmocka_unit_test(who_overruled_stands_first),
+        cmocka_unit_test(without_a_design_there_is_one_step),
+        cmocka_unit_test(many_ports_are_told_in_part),
+        cmocka_unit_test(no_memory_is_said),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
