@@ -50,11 +50,13 @@ typedef struct {
     const char *reason;
 } design_relief;
 
-/* A port of an injection: where the packer goes in at the face. */
+/* A port of an injection: where the packer goes in at the face. Of a line the hole of a port leans by
+ * atan(half the thickness/|offset|); offset 0: straight in, on the crack. At a place and in an area the line is taken as
+ * going straight up the face from the first point: at_m up, offset_m to the right. In an area the holes go straight in. */
 typedef struct {
     double at_m;        /* chainage where the hole meets the crack */
     double offset_m;    /* of the hole's mouth from the crack; to the right looking along the trace above 0 */
-    double elevation_m; /* of the port, dry face */
+    double elevation_m; /* on the dry face, where the hole meets the crack: the order goes by it */
     int order;          /* 1: the first to be injected; lowest first */
     bool near_bar;      /* the hole passes a scanned bar nearer than 20 mm: move it */
 } design_port;

@@ -14,6 +14,9 @@
 
 #include <stdbool.h>
 
+#define FLEXIBLE_MOST_M 0.05      /* our default: above, no groove of sealant */
+#define FLEXIBLE_LEAST_CLASS 0.05 /* our default */
+
 typedef struct {
     double movement_m;     /* widest less narrowest, total */
     double class_fraction; /* 0.25 for a 25 % sealant */

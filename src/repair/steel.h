@@ -53,6 +53,15 @@ typedef struct {
         value; /* narrower: width, m; undercut: angle of a flank, degrees; stronger: bond wanted, Pa; else 0 */
 } steel_advice;
 
+/* The bond that a straight slot would need to hold as one whose flanks lean out by a, under load_pa = SF p.
+ * A dovetail of mouth b and depth d: along the push a flank gives bond tau d (its length is d/cos a, of which cos a counts:
+ * the longer flank gains nothing) and compression sigma d tan a; the water presses on the wider base b + 2 d tan a; and the
+ * mortar may shear straight back from the mouth:
+ *     SF p (b + 2 d tan a) = 2 d (tau + sigma tan a),   SF p b <= 2 d tau_mouth
+ *     bond = min(tau + (sigma - SF p) tan a, tau_mouth),   sigma 1.0 MPa, tau_mouth 0.19 MPa (our defaults, steel.c)
+ * A round hole with a cone holds at least as well (its flank is projected on a ring), so the same is taken. */
+double steel_undercut_bond_pa(double load_pa, double bond_pa, double degrees);
+
 /* What helps where `allowed_m` is less than the plug wants, in the order above, each with its numbers. `advice` takes
  * REMEDY_COUNT. E_INPUT names the value out of range. */
 status steel_advise(double pressure_pa, double slot_width_m, plug_faces faces, double safety_factor,
