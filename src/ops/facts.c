@@ -102,6 +102,14 @@ static void add_powder(reading *r, const json_t *takeoff) {
     }
 }
 
+/* Resin or sealant of a leak. */
+static void add_fill(reading *r, const json_t *takeoff) {
+    const json_t *fill = json_object_get(takeoff, "fill");
+    const char *id = json_string_value(json_object_get(fill, "material"));
+    double m3;
+    if (id && quantity(fill, "volume", UNITS_VOLUME, &m3)) add(r, name_of(r->p, id), show_volume(r->p, m3));
+}
+
 static void add_number(reading *r, const char *label, const json_t *value, int decimals, const char *unit) {
     char number[48];
     if (!json_is_number(value) || !(json_number_value(value) > 0)) {
@@ -119,9 +127,11 @@ static void add_orders(reading *r, const json_t *takeoff) {
     for (size_t i = 0; i < json_array_size(orders); i++) {
         const json_t *order = json_array_get(orders, i);
         const char *id = json_string_value(json_object_get(order, "material"));
-        double kg;
-        if (!id || !quantity(order, "bought", UNITS_MASS, &kg)) continue;
-        add(r, arena_print(r->p->memory, "%s to buy", name_of(r->p, id)), show_mass(r->p, kg));
+        double bought; /* kg, or m3 of what is sold by volume */
+        bool mass = quantity(order, "bought", UNITS_MASS, &bought);
+        if (!id || !(mass || quantity(order, "bought", UNITS_VOLUME, &bought))) continue;
+        add(r, arena_print(r->p->memory, "%s to buy", name_of(r->p, id)),
+            mass ? show_mass(r->p, bought) : show_volume(r->p, bought));
     }
 }
 
@@ -142,6 +152,7 @@ status facts_of_leak(const plan *p, const char *const bodies[4], facts *out, fau
     add_relief(&r, design);
     add_length(&r, "slot length", takeoff, "slot_length");
     add_powder(&r, takeoff);
+    add_fill(&r, takeoff);
     add_number(&r, "hours", json_object_get(price, "hours"), 1, "h");
     add_number(&r, "cost", json_object_get(price, "cost"), 2, p->survey->site.currency);
     json_decref(look);

@@ -78,6 +78,22 @@ void results_write_design(json_out *o, const plan *p, size_t leak) {
     json_out_maybe(o, "relief_back_head", UNITS_LENGTH, d->relief.back_head_m);
 }
 
+/* Only what the leak takes: injection, flexible seal, drain. */
+static void write_ways(json_out *o, const takeoff_leak *t) {
+    if (t->fill.material) {
+        json_out_open(o, "fill", '{');
+        json_out_text(o, "material", t->fill.material->id);
+        json_out_quantity(o, "volume", UNITS_VOLUME, t->fill.volume_m3);
+        json_out_whole(o, "batches", t->fill.batches);
+        json_out_quantity(o, "usable", UNITS_MINUTES, t->fill.usable_s);
+        json_out_close(o, '}');
+    }
+    if (t->packers > 0) json_out_whole(o, "packers", t->packers);
+    if (t->drill_m > 0) json_out_quantity(o, "drilled", UNITS_LENGTH, t->drill_m);
+    if (t->backer_m > 0) json_out_quantity(o, "backer", UNITS_LENGTH, t->backer_m);
+    if (t->channel_m > 0) json_out_quantity(o, "channel", UNITS_LENGTH, t->channel_m);
+}
+
 void results_write_takeoff(json_out *o, const plan *p, size_t leak) {
     const takeoff_leak *t = &p->takeoff.leaks[leak];
     json_out_quantity(o, "slot_length", UNITS_LENGTH, t->slot_length_m);
@@ -99,6 +115,7 @@ void results_write_takeoff(json_out *o, const plan *p, size_t leak) {
         json_out_close(o, '}');
     }
     json_out_close(o, ']');
+    write_ways(o, t);
     json_out_quantity(o, "wash_water", UNITS_VOLUME, t->wash_water_m3);
     json_out_quantity(o, "spoil", UNITS_MASS, t->spoil_kg);
 }
@@ -118,10 +135,11 @@ void results_write_job_takeoff(json_out *o, const plan *p) {
     json_out_open(o, "orders", '[');
     for (size_t i = 0; i < t->n_orders; i++) {
         const takeoff_order *order = &t->orders[i];
+        const takeoff_amount amount = takeoff_amount_of(order);
         json_out_open(o, NULL, '{');
         json_out_text(o, "material", order->material->id);
-        json_out_quantity(o, "need", UNITS_MASS, order->need_kg);
-        json_out_quantity(o, "bought", UNITS_MASS, order->bought_kg);
+        json_out_quantity(o, "need", amount.q, amount.need);
+        json_out_quantity(o, "bought", amount.q, amount.bought);
         json_out_number(o, "cost", order->cost);
         if (order->problem) json_out_text(o, "problem", order->problem);
         json_out_close(o, '}');

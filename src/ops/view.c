@@ -287,6 +287,7 @@ static void write_leak(writing *w, size_t i, const plan_reason *rows, size_t n_r
     write_rows(w, rows, n_rows);
     plan_card_json(o, &w->p.cards[i], false); /* under a STOP it has the one step "answer" */
     write_mixes(w, i);
+    plan_ways_json(o, &w->p, i);
     write_hours(w, i);
     write_money(w, i, "hours_total");
     plan_plane_json(o, &w->p, i);

@@ -258,11 +258,12 @@ static void explain_quantities(explaining *e) {
                     arena_print(p->memory, "%s, %s", show_length(p, t->slot_length_m),
                                 show_volume(p, t->slot_volume_m3)),
                     "V = L d w, clipped to the face", "design", "geometry");
-    explain_row(e, "Band of coat",
-                arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
-                            show_area(p, t->band_share_m2)),
-                "150 mm from the slot's edge; overlaps once", "design, faces, neighbours",
-                "common practice; trade rule 20");
+    if (t->band_own_m2 > 0)
+        explain_row(e, "Band of coat",
+                    arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
+                                show_area(p, t->band_share_m2)),
+                    "150 mm from the slot's edge; overlaps once", "design, faces, neighbours",
+                    "common practice; trade rule 20");
     for (int k = 0; k < MIX_COUNT; k++) {
         const takeoff_mix *m = &t->mixes[k];
         if (!m->material) continue;
@@ -329,7 +330,10 @@ status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fa
             explain_slots(&e);
             explain_relief(&e);
         }
+        explain_ways(&e);
         explain_plane(&e);
+    }
+    if (design_is_priced(&p->designs[e.leak])) {
         explain_quantities(&e);
         explain_money(&e);
     }

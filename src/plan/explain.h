@@ -23,4 +23,7 @@ void explain_row(explaining *e, const char *label, const char *value, const char
 void explain_why(explaining *e);
 void explain_method(explaining *e);
 
+/* explain_ways.c: groups "Injection", "Flexible seal" and "Drain". */
+void explain_ways(explaining *e);
+
 #endif

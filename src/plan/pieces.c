@@ -169,65 +169,6 @@ void plan_findings_json(json_out *o, const plan *p, const char *mark) {
     json_out_close(o, ']');
 }
 
-void plan_quantities_json(json_out *o, const plan *p) {
-    const takeoff_job *t = &p->takeoff;
-    const struct {
-        const char *label;
-        const char *(*show)(const plan *, double);
-        double value;
-    } rows[] = {{"Slots", show_length, t->slot_length_m},
-                {"Slots and holes cut out, volume", show_volume, t->slot_volume_m3},
-                {"Coat", show_area, t->coat_m2},
-                {"Overlap of bands saved", show_area, t->overlap_saved_m2},
-                {"First coat, with the sides of the slots", show_area, t->first_coat_m2},
-                {"Last coat", show_area, t->last_coat_m2},
-                {"Washing and profile", show_area, t->wash_m2},
-                {"Wash water, alkaline, to catch and take away", show_volume, t->wash_water_m3},
-                {"Spoil to take away", show_mass, t->spoil_kg}};
-    json_out_open(o, "quantities", '[');
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        json_out_open(o, NULL, '{');
-        json_out_text(o, "label", rows[i].label);
-        shown(o, "value", rows[i].show(p, rows[i].value));
-        json_out_close(o, '}');
-    }
-    json_out_close(o, ']');
-}
-
-/* "3 x 5.0 kg + 2 x 25.0 kg" */
-static const char *packs_of(const plan *p, const takeoff_order *order) {
-    text all = {0};
-    for (size_t k = 0; k < order->n_packs; k++) {
-        const char *size = show_mass(p, order->packs[k].pack->size_kg);
-        if (!*size) all.failed = true;
-        text_print(&all, "%s%d x %s", k ? " + " : "", order->packs[k].count, size);
-    }
-    const char *copy = all.failed ? NULL : arena_copy(p->memory, text_get(&all));
-    text_free(&all);
-    return copy;
-}
-
-void plan_orders_json(json_out *o, const plan *p) {
-    json_out_open(o, "orders", '[');
-    for (size_t i = 0; i < p->takeoff.n_orders; i++) {
-        const takeoff_order *order = &p->takeoff.orders[i];
-        const char *packs = packs_of(p, order);
-        if (!packs) o->to->failed = true;
-        json_out_open(o, NULL, '{');
-        json_out_text(o, "material", order->material->name ? order->material->name : order->material->id);
-        shown(o, "need", show_mass(p, order->need_kg));
-        json_out_text(o, "packs", packs);
-        if (order->problem)
-            json_out_text(o, "left", "");
-        else
-            shown(o, "left", show_mass(p, order->left_kg));
-        json_out_number(o, "cost", order->cost);
-        json_out_text(o, "problem", order->problem ? order->problem : "");
-        json_out_close(o, '}');
-    }
-    json_out_close(o, ']');
-}
-
 /* ---- the crack plane ---- */
 
 static void write_plane_orders(json_out *o, const plan *p, const plugging_result *run) {

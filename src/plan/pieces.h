@@ -37,6 +37,10 @@ void plan_quantities_json(json_out *o, const plan *p);
 /* Member "orders": what to buy. packs and left are "" where there is a problem, problem is "" where there is none. */
 void plan_orders_json(json_out *o, const plan *p);
 
+/* Members "fill" (null, or material, volume and batches of resin or sealant) and "parts" [{"label", "value"}]: packers, holes,
+ * rod and channel of leak i. */
+void plan_ways_json(json_out *o, const plan *p, size_t leak);
+
 /* Member "plane" of leak i: null where no plane was asked for or the leak is no leaking line; orders and steps are empty
  * where there is a problem (why_not), or where only the steady plane was asked for. */
 void plan_plane_json(json_out *o, const plan *p, size_t leak);
