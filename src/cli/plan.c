@@ -131,26 +131,43 @@ static void print_orders(const plan *p) {
     printf("\nTo buy\n");
     for (size_t i = 0; i < p->takeoff.n_orders; i++) {
         const takeoff_order *o = &p->takeoff.orders[i];
+        const takeoff_amount amount = takeoff_amount_of(o);
+        int decimals = amount.q != UNITS_VOLUME ? 1 : u == UNITS_US ? 3 : 2;
         char need[UNITS_SHOWN], left[UNITS_SHOWN], packs[200] = "";
         size_t used = 0;
         for (size_t k = 0; k < o->n_packs && used < sizeof packs; k++) {
             char size[UNITS_SHOWN];
-            int wrote =
-                snprintf(packs + used, sizeof packs - used, "%s%d x %s", k ? " + " : "", o->packs[k].count,
-                         units_show(UNITS_MASS, u, o->packs[k].pack->size_kg, 1, size));
+            int wrote = snprintf(
+                packs + used, sizeof packs - used, "%s%d x %s", k ? " + " : "", o->packs[k].count,
+                units_show(amount.q, u, takeoff_pack_size(o->material, o->packs[k].pack), decimals, size));
             used += wrote > 0 ? (size_t)wrote : 0;
         }
         char label[300], sentence[400];
-        units_show(UNITS_MASS, u, o->need_kg, 1, need);
+        units_show(amount.q, u, amount.need, decimals, need);
         snprintf(label, sizeof label, "  %.200s%*s%10s: ", o->material->name, pad_to(o->material->name, 26),
                  "", need);
         if (o->problem)
             snprintf(sentence, sizeof sentence, "%s", o->problem);
         else
             snprintf(sentence, sizeof sentence, "%s (left %s)", packs,
-                     units_show(UNITS_MASS, u, o->left_kg, 1, left));
+                     units_show(amount.q, u, amount.left, decimals, left));
         wrap_print(stdout, label, sentence, 40);
     }
+}
+
+/* Packers, rod and channel, where there are any. */
+static void print_parts(const plan *p) {
+    units_system u = p->survey->site.system;
+    const takeoff_job *t = &p->takeoff;
+    char drilled[UNITS_SHOWN], packers[100] = "", backer[UNITS_SHOWN], channel[UNITS_SHOWN];
+    if (t->packers > 0)
+        snprintf(packers, sizeof packers, "%d packers, %s of holes for them", t->packers,
+                 units_show(UNITS_LENGTH, u, t->drill_m, 1, drilled));
+    if (t->packers > 0) wrap_print(stdout, "  ", packers, 2);
+    if (t->backer_m > 0)
+        wrap_print(stdout, "  Backer rod ", units_show(UNITS_LENGTH, u, t->backer_m, 1, backer), 2);
+    if (t->channel_m > 0)
+        wrap_print(stdout, "  Drain channel ", units_show(UNITS_LENGTH, u, t->channel_m, 1, channel), 2);
 }
 
 static void print_totals(const plan *p) {
@@ -198,6 +215,7 @@ static status print_plan(const ops_job *job, bool json, fault *why) {
     print_changes(job, 20);
     print_leaks(p, 60);
     print_orders(p);
+    print_parts(p);
     print_totals(p);
     print_price(p);
     printf("\n");

@@ -84,6 +84,59 @@ static void by_leak(doc *d) {
                   "shared by area among those that meet. Hours are labour at the leak.");
 }
 
+static bool has_ways(const takeoff_leak *t) {
+    return t->fill.material || t->packers > 0 || t->channel_m > 0;
+}
+
+static void way_row(doc *d, table *t, size_t i) {
+    say *w = &d->words;
+    const takeoff_leak *of = &d->plan->takeoff.leaks[i];
+    const takeoff_fill *fill = &of->fill;
+    const char *name = !fill->material        ? "–"
+                       : fill->material->name ? fill->material->name
+                                              : fill->material->id;
+    const char *cells[] = {d->plan->leaks[i].defect->mark,
+                           name,
+                           unless_zero(w, UNITS_VOLUME, fill->volume_m3),
+                           fill->batches > 0 ? say_print(w, "%d", fill->batches) : "–",
+                           of->packers > 0 ? say_print(w, "%d", of->packers) : "–",
+                           unless_zero(w, UNITS_LENGTH, of->drill_m),
+                           unless_zero(w, UNITS_LENGTH, of->backer_m),
+                           unless_zero(w, UNITS_LENGTH, of->channel_m)};
+    table_row(t, cells, ROW_PLAIN);
+}
+
+/* Only where something is injected, sealed or drained. */
+static void by_way(doc *d) {
+    say *w = &d->words;
+    const takeoff_job *job = &d->plan->takeoff;
+    size_t n = 0;
+    for (size_t i = 0; i < d->plan->n_leaks; i++) n += has_ways(&job->leaks[i]);
+    if (n == 0) return;
+    const char *length = say_unit(w, UNITS_LENGTH);
+    const table_column columns[] = {
+        {"Mark", 1.15, ALIGN_LEFT, false},
+        {"Resin or sealant", 3, ALIGN_LEFT, false},
+        {say_print(w, "Volume\n%s", say_unit(w, UNITS_VOLUME)), 1, ALIGN_RIGHT, false},
+        {"Batches", 0.9, ALIGN_RIGHT, false},
+        {"Packers", 0.9, ALIGN_RIGHT, false},
+        {say_print(w, "Holes\n%s", length), 0.9, ALIGN_RIGHT, false},
+        {say_print(w, "Backer\n%s", length), 0.9, ALIGN_RIGHT, false},
+        {say_print(w, "Channel\n%s", length), 0.9, ALIGN_RIGHT, false}};
+    doc_heading(d, DOC_SUBHEAD, "Injected, sealed, drained");
+    table t = table_begin(d, columns, sizeof columns / sizeof *columns, 8);
+    for (size_t i = 0; i < d->plan->n_leaks; i++)
+        if (has_ways(&job->leaks[i])) way_row(d, &t, i);
+    table_row(&t,
+              (const char *[]){"All", "", unless_zero(w, UNITS_VOLUME, job->resin_m3 + job->sealant_m3), "",
+                               job->packers > 0 ? say_print(w, "%d", job->packers) : "–",
+                               unless_zero(w, UNITS_LENGTH, job->drill_m),
+                               unless_zero(w, UNITS_LENGTH, job->backer_m),
+                               unless_zero(w, UNITS_LENGTH, job->channel_m)},
+              ROW_TOTAL);
+    table_end(&t);
+}
+
 static void of_the_job(doc *d) {
     say *w = &d->words;
     const takeoff_job *job = &d->plan->takeoff;
@@ -110,7 +163,8 @@ static const char *packs(doc *d, const takeoff_order *order) {
     text all = {0};
     for (size_t i = 0; i < order->n_packs; i++) {
         text_print(&all, "%s%d × %s", i ? ", " : "", order->packs[i].count,
-                   say_value(&d->words, UNITS_MASS, order->packs[i].pack->size_kg));
+                   say_value(&d->words, takeoff_amount_of(order).q,
+                             takeoff_pack_size(order->material, order->packs[i].pack)));
     }
     if (all.failed) d->words.failed = true;
     const char *kept = say_print(&d->words, "%s", text_get(&all));
@@ -132,13 +186,14 @@ static void orders(doc *d) {
     table t = table_begin(d, columns, 6, 8.5);
     for (size_t i = 0; i < d->plan->takeoff.n_orders; i++) {
         const takeoff_order *o = &d->plan->takeoff.orders[i];
+        const takeoff_amount amount = takeoff_amount_of(o);
         const survey_material *m = o->material;
         const char *name = say_print(w, "%s%s%s", m->name ? m->name : m->id, m->data_note ? "\n" : "",
                                      m->data_note ? m->data_note : "");
         table_row(&t,
-                  (const char *[]){name, packs(d, o), say_value(w, UNITS_MASS, o->need_kg),
-                                   say_value(w, UNITS_MASS, o->bought_kg),
-                                   say_value(w, UNITS_MASS, o->left_kg), say_money(w, o->cost)},
+                  (const char *[]){name, packs(d, o), say_value(w, amount.q, amount.need),
+                                   say_value(w, amount.q, amount.bought), say_value(w, amount.q, amount.left),
+                                   say_money(w, o->cost)},
                   ROW_PLAIN);
     }
     table_end(&t);
@@ -153,6 +208,7 @@ void section_quantities(doc *d) {
         by_leak(d);
     else
         doc_paragraph(d, DOC_BODY, "The survey has no leaks.");
+    by_way(d);
     doc_heading(d, DOC_SUBHEAD, "The whole job");
     of_the_job(d);
     orders(d);

@@ -9,7 +9,8 @@ static const char *packs(book *b, const takeoff_order *order) {
     text all = {0};
     for (size_t i = 0; i < order->n_packs; i++)
         text_print(&all, "%s%d × %s", i ? ", " : "", order->packs[i].count,
-                   say_value(&b->words, UNITS_MASS, order->packs[i].pack->size_kg));
+                   say_value(&b->words, takeoff_amount_of(order).q,
+                             takeoff_pack_size(order->material, order->packs[i].pack)));
     if (all.failed) b->words.failed = true;
     const char *kept = say_print(&b->words, "%s", text_get(&all));
     text_free(&all);
@@ -17,11 +18,11 @@ static const char *packs(book *b, const takeoff_order *order) {
 }
 
 void book_orders(book *b) {
-    const char *mass = say_unit(&b->words, UNITS_MASS);
     const book_column columns[] = {{"Material", 36},
-                                   {say_print(&b->words, "Need, %s", mass), 12},
-                                   {say_print(&b->words, "Bought, %s", mass), 12},
-                                   {say_print(&b->words, "Left over, %s", mass), 12},
+                                   {"Need", 12},
+                                   {"Bought", 12},
+                                   {"Left over", 12},
+                                   {"Unit", 8},
                                    {"Packs", 30},
                                    {say_print(&b->words, "Cost, %s", b->words.currency), 14},
                                    {"Note", 40}};
@@ -33,20 +34,22 @@ void book_orders(book *b) {
         const takeoff_order *o = &b->plan->takeoff.orders[i];
         size_t row = i + 1;
         book_words(b, sheet, row, 0, o->material->name ? o->material->name : o->material->id);
-        double need = units_from_si(UNITS_MASS, b->words.system, o->need_kg),
-               bought = units_from_si(UNITS_MASS, b->words.system, o->bought_kg);
+        const takeoff_amount amount = takeoff_amount_of(o);
+        double need = units_from_si(amount.q, b->words.system, amount.need),
+               bought = units_from_si(amount.q, b->words.system, amount.bought);
         book_number(b, sheet, row, 1, need);
         book_number(b, sheet, row, 2, bought);
         book_formula(b, (book_cell){sheet, row, 3, b->number},
                      say_print(&b->words, "=C%zu-B%zu", row + 1, row + 1), bought - need);
-        book_words(b, sheet, row, 4, packs(b, o));
-        worksheet_write_number(sheet, (lxw_row_t)row, 5, o->cost, b->money);
-        book_words(b, sheet, row, 6, o->material->data_note);
+        book_words(b, sheet, row, 4, say_unit(&b->words, amount.q));
+        book_words(b, sheet, row, 5, packs(b, o));
+        worksheet_write_number(sheet, (lxw_row_t)row, 6, o->cost, b->money);
+        book_words(b, sheet, row, 7, o->material->data_note);
         sum += o->cost;
     }
     if (n == 0) return;
     worksheet_write_string(sheet, (lxw_row_t)n + 1, 0, "All", b->total_words);
-    book_sum(b, (book_cell){sheet, n + 1, 5, b->total_money}, sum);
+    book_sum(b, (book_cell){sheet, n + 1, 6, b->total_money}, sum);
 }
 
 /* Lines that are a share of those above keep counting on them. */

@@ -97,7 +97,7 @@ static void leaks_sheet(book *b) {
     for (size_t i = 0; i < b->plan->n_leaks; i++) leak_row(b, sheet, i + 1, i);
 }
 
-enum { QUANTITIES = 17 };
+enum { QUANTITIES = 23 };
 static const struct {
     const char *what;
     units_quantity q;
@@ -114,6 +114,12 @@ static const struct {
                             {"Dry-pack powder", UNITS_MASS},
                             {"Last coat powder", UNITS_MASS},
                             {"Mixing water", UNITS_VOLUME},
+                            {"Resin", UNITS_VOLUME},
+                            {"Sealant", UNITS_VOLUME},
+                            {"Packers", UNITS_PLAIN},
+                            {"Holes for packers", UNITS_LENGTH},
+                            {"Backer rod", UNITS_LENGTH},
+                            {"Drain channel", UNITS_LENGTH},
                             {"Wash water", UNITS_VOLUME},
                             {"Spoil", UNITS_MASS},
                             {"Labour, hours", UNITS_PLAIN},
@@ -121,6 +127,7 @@ static const struct {
 
 static void quantities_of(const plan *p, size_t i, double out[QUANTITIES]) {
     const takeoff_leak *t = &p->takeoff.leaks[i];
+    bool resin = t->fill.material && t->fill.material->role == ROLE_RESIN;
     double water_m3 = 0;
     for (size_t k = 0; k < MIX_COUNT; k++) water_m3 += t->mixes[k].water_m3;
     const double values[QUANTITIES] = {t->slot_length_m,
@@ -136,6 +143,12 @@ static void quantities_of(const plan *p, size_t i, double out[QUANTITIES]) {
                                        t->mixes[MIX_PACK].powder_kg,
                                        t->mixes[MIX_LAST_COAT].powder_kg,
                                        water_m3,
+                                       resin ? t->fill.volume_m3 : 0,
+                                       resin ? 0 : t->fill.volume_m3,
+                                       t->packers,
+                                       t->drill_m,
+                                       t->backer_m,
+                                       t->channel_m,
                                        t->wash_water_m3,
                                        t->spoil_kg,
                                        p->price.leaks[i].hours_total,
