@@ -1,4 +1,7 @@
-#include "diagnose/method.h"
+#include "diagnose/method_parts.h"
+
+#include <math.h>
+#include <string.h>
 
 const char *const method_words[METHOD_COUNT] = {"slot and plug",
                                                 "slot without plug",
@@ -15,116 +18,198 @@ const char *const method_words[METHOD_COUNT] = {"slot and plug",
                                                 "leave and watch",
                                                 "engineer first"};
 
-/* What the rows look at. */
-typedef struct {
-    survey_kind kind;
-    survey_wetness worst;
-    bool stopped, moving, under_head, fine; /* fine: at most 0.2 mm, or not measured and only damp */
-} sight;
+const char *const method_about[METHOD_COUNT] = {"slot cut, plugged, coated, dry-packed, coated",
+                                                "slot cut, coated, dry-packed, coated",
+                                                "slurry brushed over the washed face, two coats",
+                                                "tie hole drilled clean, plugged, packed",
+                                                "slot all round a pipe, plugged, packed",
+                                                "honeycomb cut back to sound concrete, packed",
+                                                "cement grout through ports",
+                                                "rigid resin, carries force; still, dry or damp",
+                                                "resin that takes water and gives a little",
+                                                "gel that swells; where it is always wet",
+                                                "groove with sealant on a backer; moves along",
+                                                "channel that leads the water to an outlet",
+                                                "nothing is done now; looked at again",
+                                                "no design until an engineer has looked"};
 
-/* 0.2 mm: EN 1992-3:2006 7.3.1, largest width of a full-depth crack expected to heal (read through a
- * textbook). */
-#define FINE_M 0.0002
-
-static bool is_stopped(const sight *x) {
-    return x->stopped;
-}
-static bool is_moving(const sight *x) {
-    return x->moving;
-}
-static bool is_honeycomb(const sight *x) {
-    return x->kind == KIND_HONEYCOMB;
-}
-static bool is_tie_hole(const sight *x) {
-    return x->kind == KIND_TIE_HOLE;
-}
-static bool is_penetration(const sight *x) {
-    return x->kind == KIND_PENETRATION;
-}
-static bool is_dry_above(const sight *x) {
-    return x->worst == WET_DRY && !x->under_head;
-}
-static bool is_dry(const sight *x) {
-    return x->worst == WET_DRY;
-}
-static bool is_damp_fine(const sight *x) {
-    return x->worst == WET_DAMP && x->fine;
-}
-static bool is_damp(const sight *x) {
-    return x->worst == WET_DAMP;
-}
-static bool is_anything(const sight *x) {
-    (void)x;
-    return true;
+/* The coldest wall on which all materials of a method may be placed. */
+static double coldest_c(const survey *s, const survey_role *roles, size_t n) {
+    double c = -HUGE_VAL;
+    for (size_t i = 0; i < n; i++) {
+        const survey_material *m = survey_find_role(s, roles[i]);
+        if (m && m->lowest_c.known) c = fmax(c, m->lowest_c.v);
+    }
+    return c;
 }
 
-/* The table: first row that fits decides. */
-static const struct {
-    bool (*fits)(const sight *);
-    survey_method name, runner_up;
-    const char *reason, *basis, *tip;
-} rows[] = {
-    {is_stopped, METHOD_ENGINEER, METHOD_WATCH, "a STOP finding is open",
-     "trade rule 14; engineer first: EM 1110-2-2002 ch. 4 (value from memory)",
-     "a named person's answer to the finding"},
-    {is_moving, METHOD_FLEXIBLE, METHOD_SLOT_PLUG, "the crack moves: a rigid plug would tear open again",
-     "active cracks are treated as joints: text following EM 1110-2-2002 (read through a page that quotes "
-     "it)",
-     "readings over a year that show it still"},
-    {is_honeycomb, METHOD_CUT_BACK, METHOD_COAT,
-     "honeycomb lets water through all over: back to sound concrete", "common practice",
-     "sound concrete within the depth of the cover"},
-    {is_tie_hole, METHOD_HOLE, METHOD_COAT, "a tie hole is a hole right through: drill clean, plug, pack",
-     "common practice", "a hole found closed behind"},
-    {is_penetration, METHOD_RING, METHOD_FLEXIBLE, "water follows the pipe: a slot all round it",
-     "common practice", "a pipe that moves or gets hot wants a flexible seal"},
-    {is_dry_above, METHOD_WATCH, METHOD_COAT, "dry, and the design level stands below it", "common practice",
-     "a higher design level, or water seen"},
-    {is_dry, METHOD_COAT, METHOD_SLOT_PACK, "dry today, but the design level stands above it",
-     "common practice", "damp or water seen at high level"},
-    {is_damp_fine, METHOD_COAT, METHOD_SLOT_PACK, "damp only and at most 0.2 mm wide",
-     "0.2 mm: EN 1992-3:2006 7.3.1 (read through a textbook); coat: common practice",
-     "visible water, or a width above 0.2 mm"},
-    {is_damp, METHOD_SLOT_PACK, METHOD_SLOT_PLUG, "damp without running water: nothing for a plug to stop",
-     "plug where water runs: common practice", "water that runs when the slot is cut"},
-    {is_anything, METHOD_SLOT_PLUG, METHOD_FLEXIBLE, "still, leaking and reachable from the dry side",
-     "slot, plug, dry-pack, coat: common practice",
-     "movement, or steel that leaves no depth for the plug: then injection"},
-};
+static void find_coldest(const survey *s, double lowest_c[METHOD_COUNT]) {
+    static const survey_role powders[] = {ROLE_PLUG, ROLE_SLURRY, ROLE_PACK}, sealant[] = {ROLE_SEALANT};
+    static const survey_method plugged[] = {METHOD_SLOT_PLUG, METHOD_HOLE, METHOD_RING};
+    for (size_t i = 0; i < METHOD_COUNT; i++) lowest_c[i] = -HUGE_VAL;
+    for (size_t i = 0; i < sizeof plugged / sizeof *plugged; i++)
+        lowest_c[plugged[i]] = coldest_c(s, powders, 3);
+    lowest_c[METHOD_SLOT_PACK] = lowest_c[METHOD_CUT_BACK] = coldest_c(s, powders + 1, 2);
+    lowest_c[METHOD_COAT] = coldest_c(s, powders + 1, 1);
+    lowest_c[METHOD_FLEXIBLE] = coldest_c(s, sealant, 1);
+    for (survey_resin family = RESIN_CEMENT; family < RESIN_COUNT; family++) {
+        const survey_material *m = survey_find_resin(s, family);
+        if (m && m->lowest_c.known) lowest_c[METHOD_INJECT_CEMENT + family - RESIN_CEMENT] = m->lowest_c.v;
+    }
+}
+
+static bool is_answered(const finding_list *findings, const char *mark, const char *code) {
+    for (size_t i = 0; i < findings->n; i++) {
+        const finding *f = &findings->items[i];
+        if (f->answer && strcmp(f->mark, mark) == 0 && strcmp(f->code, code) == 0) return true;
+    }
+    return false;
+}
+
+/* Growth that a named person has answered for lets the design go on: a sign is taken back by the answer, a gauge is not, and
+ * the crack counts as moving. */
+static movement_verdict movement_to_take(const diagnosis *why_leaks, bool answered) {
+    if (why_leaks->verdict != MOVEMENT_GROWING || !answered) return why_leaks->verdict;
+    return why_leaks->basis == MOVES_MEASURED ? MOVEMENT_CYCLIC : MOVEMENT_UNDECIDED;
+}
 
 void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
                      const finding_list *findings, method_facts *out) {
-    (void)s;
     const survey_defect *d = leak->defect;
-    *out = (method_facts){.kind = d->kind,
-                          .worst = leak->worst,
-                          .stopped = finding_stops(findings, d->mark) || finding_stops(findings, "site"),
-                          .movement = d->signs & SIGN_BIT(SIGN_MOVING) ? MOVEMENT_CYCLIC : why_leaks->verdict,
-                          .width_m = leak->widest_m,
-                          .head_m = leak->head_design_m};
+    const survey_site *site = &s->site;
+    const survey_face *face = d->n_parts ? survey_find_face(s, d->parts[0].face) : NULL;
+    bool leaks = leak->worst >= WET_SEEP && leak->level_known && leak->head_today_m > 0;
+    *out = (method_facts){
+        .kind = d->kind,
+        .worst = leak->worst,
+        .stopped = finding_stops(findings, d->mark) || finding_stops(findings, "site"),
+        .movement = movement_to_take(why_leaks, is_answered(findings, d->mark, "growing")),
+        .moves = why_leaks->basis,
+        .movement_m = why_leaks->movement_m,
+        .width_m = leak->widest_m,
+        .flow_m3_s = leak->flow_m3_s,
+        .head_m = leak->head_design_m,
+        .level_known = leak->level_known,
+        .always_wet = leaks && leak->today_known != KNOWN_ASSUMED,
+        .thickness_m = leak->thickness_m,
+        .sawn = d->slot_faces == SLOT_SAWN,
+        .honeycomb_m = d->depth_m,
+        .heals = why_leaks->healing_known && why_leaks->healing.heals,
+        .far_side = face ? face->far_side : FAR_UNKNOWN,
+        .drinking_water = site->drinking_water,
+        .hazardous_liquid = site->hazardous_liquid,
+        .approved = site->materials_approved,
+        .strength_wanted = d->strength_wanted,
+        .wall_c = site->wall_c,
+        .excluded = d->excluded,
+        .excluded_job = site->excluded,
+        .system = site->system,
+    };
+    if (leak->flow_m3_s.known && leak->wet_m > 0)
+        out->flow_m2_s = (maybe){true, leak->flow_m3_s.v / leak->wet_m};
+    find_coldest(s, out->lowest_c);
+}
+
+/* The row's own runner-up where it may be taken, else the next row's method that may. */
+static survey_method second(const method_facts *f, size_t row) {
+    char say[METHOD_SAY];
+    survey_method name = method_table[row].method;
+    if (!method_forbidden(f, method_table[row].runner_up, say)) return method_table[row].runner_up;
+    for (size_t i = row + 1; i < method_table_rows; i++) {
+        survey_method next = method_table[i].method;
+        if (next != name && method_fits(&method_table[i], f) && !method_forbidden(f, next, say)) return next;
+    }
+    return name == METHOD_ENGINEER ? METHOD_WATCH : METHOD_ENGINEER; /* all else is excluded */
+}
+
+method_pick method_ask(const method_facts *f) {
+    char say[METHOD_SAY];
+    size_t row = 0;
+    while (!method_fits(&method_table[row], f) || method_forbidden(f, method_table[row].method, say)) row++;
+    return (method_pick){row, method_table[row].method, second(f, row)};
+}
+
+/* Each method of the rows above that fitted, once, with what forbade it. */
+static status tell_passed(const method_facts *f, size_t row, arena *memory, method_choice *out, fault *why) {
+    char say[METHOD_SAY];
+    unsigned told = 0;
+    method_passed *list = NULL;
+    size_t n = 0;
+    for (size_t i = 0; i < row; i++) {
+        survey_method name = method_table[i].method;
+        if (!method_fits(&method_table[i], f) || (told & METHOD_BIT(name))) continue;
+        told |= METHOD_BIT(name);
+        if (!method_forbidden(f, name, say)) continue;
+        method_passed *longer = arena_push(memory, list, &n, sizeof *list);
+        const char *sentence = longer ? arena_copy(memory, say) : NULL;
+        if (!sentence) return fault_memory(why);
+        list = longer;
+        list[n - 1] = (method_passed){name, sentence};
+    }
+    out->passed = list;
+    out->n_passed = n;
+    return OK;
+}
+
+/* Would movement spoil it? Then what it is taken for must be said. */
+static bool wants_stillness(survey_method name) {
+    return name == METHOD_SLOT_PLUG || name == METHOD_SLOT_PACK || name == METHOD_COAT ||
+           name == METHOD_RING || name == METHOD_INJECT_CEMENT || name == METHOD_INJECT_EPOXY;
+}
+
+/* The row's reason, and what was taken as given. */
+static status tell_reason(const method_facts *f, const method_pick *pick, arena *memory, method_choice *out,
+                          fault *why) {
+    const char *taken = "", *far = "", *chip = "";
+    if (pick->name == METHOD_SLOT_PLUG && f->sawn && f->slot_allowed_m.known && f->plug_need_m.known &&
+        f->slot_allowed_m.v < f->plug_need_m.v)
+        chip = "; its faces chipped, for as sawn the plug wants more depth than the steel leaves";
+    if (wants_stillness(pick->name) && f->movement == MOVEMENT_UNDECIDED &&
+        (KINDS_MOVING & (1u << f->kind)) != 0)
+        taken = f->moves == MOVES_MEASURED ? "; taken as still, though its gauges decide nothing yet"
+                                           : "; taken as still, for nothing is known of its movement";
+    if (f->far_side == FAR_OPEN && method_is_injection(pick->name))
+        far = "; the wet side can be reached: seal the crack there first";
+    else if (f->far_side == FAR_OPEN && pick->name == METHOD_COAT)
+        far = "; the wet side can be reached: better coated there, with the water let down";
+    out->reason = arena_print(memory, "%s%s%s%s", method_table[pick->row].reason, chip, taken, far);
+    return out->reason ? OK : fault_memory(why);
+}
+
+/* A person's choice stands; what the table has against it is told. */
+static status take_overrule(const method_facts *f, const survey_overrule *overrule, arena *memory,
+                            method_choice *out, fault *why) {
+    char say[METHOD_SAY];
+    if (!overrule || !overrule->given) return OK;
+    out->overruled = overrule;
+    if (f->stopped) {
+        out->objection = "a STOP is open, and it comes first: a named person must answer it";
+        return OK;
+    }
+    out->name = overrule->method;
+    if (out->runner_up == out->name) out->runner_up = out->by_table;
+    if (method_forbidden(f, overrule->method, say)) {
+        out->objection = arena_copy(memory, say);
+        if (!out->objection) return fault_memory(why);
+    } else if (out->by_table == METHOD_ENGINEER) {
+        out->objection = out->reason;
+    }
+    return OK;
 }
 
 status method_choose(const method_facts *facts, const survey_overrule *overrule, arena *memory,
                      method_choice *out, fault *why) {
-    (void)overrule;
-    (void)memory;
-    (void)why;
-    sight x = {.kind = facts->kind,
-               .worst = facts->worst,
-               .stopped = facts->stopped,
-               .moving = facts->movement == MOVEMENT_CYCLIC,
-               .under_head = facts->head_m > 0,
-               .fine = facts->width_m.known ? facts->width_m.v <= FINE_M : true};
-    size_t i = 0;
-    while (!rows[i].fits(&x)) i++; /* the last row fits all */
-    *out = (method_choice){.name = rows[i].name,
-                           .runner_up = rows[i].runner_up,
-                           .row = (int)i + 1,
-                           .reason = rows[i].reason,
-                           .basis = rows[i].basis,
-                           .tip = rows[i].tip,
-                           .by_table = rows[i].name};
-    return OK;
+    method_pick pick = method_ask(facts);
+    *out = (method_choice){.name = pick.name,
+                           .runner_up = pick.runner_up,
+                           .row = (int)pick.row + 1,
+                           .basis = method_table[pick.row].basis,
+                           .by_table = pick.name};
+    status code = tell_reason(facts, &pick, memory, out, why);
+    if (code == OK) code = tell_passed(facts, pick.row, memory, out, why);
+    if (code == OK) code = method_find_tips(facts, pick.name, memory, out, why);
+    if (code == OK) code = take_overrule(facts, overrule, memory, out, why);
+    return code;
 }
 
 bool method_is_designed(survey_method name) {

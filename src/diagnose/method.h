@@ -14,6 +14,7 @@
 #include "diagnose/finding.h"
 
 extern const char *const method_words[METHOD_COUNT]; /* as printed: "slot and plug", "inject epoxy", ... */
+extern const char *const method_about[METHOD_COUNT]; /* what is done, in one line */
 
 /* What the table looks at: one leak, all that bears on the choice. */
 typedef struct {
@@ -27,17 +28,22 @@ typedef struct {
     maybe flow_m3_s; /* measured, else expected */
     maybe flow_m2_s; /* a metre of wet length */
     double head_m;   /* design; 0: the design level stands below */
+    bool level_known;
+    bool always_wet; /* it leaks, and today's level, not merely assumed, stands above it */
     double thickness_m;
     maybe
         slot_allowed_m; /* deepest slot that the steel leaves along most of the leak; not known: not scanned */
     maybe plug_need_m;  /* depth that a plug wants at the slot's width and faces */
+    bool sawn;          /* faces of the slot; chipped ones hold with a third of that depth */
     maybe honeycomb_m;  /* depth found */
     bool heals;         /* by the site's rule */
     survey_far_side far_side;
     bool drinking_water, hazardous_liquid, approved, strength_wanted;
     maybe wall_c;
     double lowest_c[METHOD_COUNT]; /* placing limit of the job's material for each method; -HUGE_VAL: none */
-    unsigned excluded;             /* METHOD_BIT set */
+    unsigned excluded,
+        excluded_job;    /* METHOD_BIT set: for this leak; the part of it that the whole job excludes */
+    units_system system; /* of the sentences */
 } method_facts;
 
 typedef struct {
@@ -53,7 +59,7 @@ typedef struct {
 typedef struct {
     survey_method name, runner_up; /* name: a person's where overruled */
     int row;                       /* of the table, from 1 */
-    const char *reason;            /* of the row */
+    const char *reason;            /* of the row, and what was taken as given */
     const char *basis;             /* source of the row */
     const char *tip;               /* the tips in one sentence */
     const method_tip *tips;        /* each a single change that leads elsewhere */
@@ -73,10 +79,13 @@ void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *w
 status method_choose(const method_facts *facts, const survey_overrule *overrule, arena *memory,
                      method_choice *out, fault *why);
 
-/* The table for printing: rows from 1. */
+/* The table for printing. `when` is made from the conditions of the row; its words: line, crack or joint; still, not known
+ * to move; known still, by its gauges. */
+enum { METHOD_WHEN = 160 };
 typedef struct {
     survey_method method, runner_up;
-    const char *when, *reason, *basis;
+    char when[METHOD_WHEN];
+    const char *reason, *basis;
 } method_row;
 size_t method_rows(void);
 method_row method_row_at(size_t at); /* from 0 */
