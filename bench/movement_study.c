@@ -109,8 +109,13 @@ typedef struct {
 } tally;
 
 static void one(const weather *w, const movement_reading *readings, double drift, tally *t) {
-    movement_input in = {readings, WEEKS,          w->air, DAYS, MOVEMENT_REFERENCE_C, MOVEMENT_CONFIDENCE,
-                         {0},      MOVEMENT_ROBUST};
+    movement_input in = {.readings = readings,
+                         .n = WEEKS,
+                         .air = w->air,
+                         .n_air = DAYS,
+                         .reference_c = MOVEMENT_REFERENCE_C,
+                         .confidence = MOVEMENT_CONFIDENCE,
+                         .method = MOVEMENT_ROBUST};
     movement_result out;
     fault why;
     arena *memory = arena_new();

@@ -1,5 +1,6 @@
 #include "diagnose/movement.h"
 
+#include "diagnose/phrase.h"
 #include "stats/robust.h"
 
 #include <gsl/gsl_cdf.h>
@@ -9,10 +10,10 @@
 enum { TERMS = 3 };
 static const double CUT =
     4.0; /* robust standard deviations to be set aside: our default, 1 of 16,000 good ones */
-static const double SCALE_LEAST_M = 5e-6; /* a comparator reads to 0.01 mm: nothing nearer than that is off */
+/* Readings alike to half a division of 0.01 mm tell nothing of their error; off is then what a good reading to 0.1 mm (BRE
+ * Digest 343) cannot be. */
+static const double SCALE_LEAST_M = 5e-6, OFF_LEAST_M = 0.1e-3;
 static const double AIR_REACH_DAYS = 1.0;
-static const double WARM_UP =
-    3; /* time constants that a first-order wall needs to forget how it began: 5 % left */
 static const int MONTHS_MOST = 60;
 static const double MONTH_DAYS = 365.0 / 12;
 
@@ -143,7 +144,8 @@ static status search_lag(fitting *f, double lag_most) {
     double best = HUGE_VAL, sum;
     status code = OK;
     for (int wall = 0; wall < MOVEMENT_WALLS; wall++) {
-        double most = fmin(MOVEMENT_LAG_MOST, wall == MOVEMENT_FOLLOW ? floor(lag_most / WARM_UP) : lag_most);
+        double most =
+            fmin(MOVEMENT_LAG_MOST, wall == MOVEMENT_FOLLOW ? floor(lag_most / MOVEMENT_WARM_UP) : lag_most);
         for (double lag = wall == MOVEMENT_FOLLOW; code == OK && lag <= most; lag++) {
             code = try_lag(f, (movement_wall)wall, lag, &sum);
             if (code != OK || !(sum < best * (1 - 1e-9))) continue;
@@ -170,27 +172,26 @@ static status choose_lag(fitting *f, double lag_most) {
 /* Readings far off the others are left out, told, and never more than a fifth of them. */
 static status set_aside(fitting *f) {
     double scale = 0;
-    size_t count = 0;
     regression_input rows = rows_of(f);
-    bool *bad = arena_get(f->memory, f->in->n, sizeof *bad);
-    if (!bad) return fault_memory(f->why);
-    status code = robust_outlying(&rows, CUT, f->memory, bad, &scale, f->why);
-    if (code != OK || !(scale > 0)) return code;
-    if (scale < SCALE_LEAST_M) return OK;
-    for (size_t i = 0; i < f->in->n; i++) count += bad[i];
+    double *off = arena_get(f->memory, f->in->n, sizeof *off);
+    if (!off) return fault_memory(f->why);
+    status code = robust_residuals(&rows, f->memory, off, &scale, f->why);
+    if (code != OK) return code;
+    double cut = scale < SCALE_LEAST_M ? OFF_LEAST_M : CUT * scale;
+    size_t count = 0;
+    for (size_t i = 0; i < f->in->n; i++) count += fabs(off[i]) > cut;
     if (count == 0) return OK;
     if (count * 5 > f->in->n)
         return warn(
             f, arena_print(f->memory,
                            "%zu of %zu readings lie off the others: that is no bad reading; all are kept",
                            count, f->in->n));
-    memcpy(f->out->aside, bad, f->in->n * sizeof *bad);
+    for (size_t i = 0; i < f->in->n; i++) f->out->aside[i] = fabs(off[i]) > cut;
     f->out->n_aside = count;
     fill_rows(f);
-    return warn(f,
-                arena_print(f->memory,
-                            "%zu reading%s more than %g robust standard deviations off the others, set aside",
-                            count, count == 1 ? " lies" : "s lie", CUT));
+    const phrase p = {f->memory, f->in->system};
+    return warn(f, arena_print(f->memory, "%zu reading%s more than %s off the others, set aside", count,
+                               count == 1 ? " lies" : "s lie", phrase_width(&p, cut)));
 }
 
 static double r_squared(const fitting *f, const double *b) {
@@ -283,7 +284,8 @@ static status find_months(fitting *f) {
            *day = arena_get(f->memory, f->n + most, sizeof *day);
     if (!x || !day) return fault_memory(f->why);
     for (int month = 1; month <= MONTHS_MOST; month++) {
-        size_t more = (size_t)floor(month * MONTH_DAYS / gap + 1e-9);
+        size_t more =
+            (size_t)floor(month * MONTH_DAYS / gap + 0.05); /* months are not alike: a day late counts */
         if (more == 0 || span + (double)more * gap < MOVEMENT_SPAN_DAYS || f->n + more < MOVEMENT_LEAST)
             continue;
         double t = gsl_cdf_tdist_Pinv(0.5 + f->in->confidence / 2, (double)(f->n + more - TERMS));
@@ -306,42 +308,40 @@ static status say(fitting *f, movement_verdict verdict, const char *rule) {
     return verdict == MOVEMENT_UNDECIDED && f->out->fitted ? find_months(f) : OK;
 }
 
-static double mm(double m) {
-    return m * 1000; /* of a sentence about a gauge; results stay in m */
-}
-
 static status judge(fitting *f) {
     movement_result *out = f->out;
-    const double limit = MOVEMENT_LIMIT_M_YEAR, drift = out->per_year_m, reach = out->t * out->per_year_se_m;
+    const phrase p = {f->memory, f->in->system};
+    const double limit = MOVEMENT_LIMIT_M_YEAR, reach = out->t * out->per_year_se_m;
+    const char *drift = phrase_signed_width(&p, out->per_year_m), *most = phrase_limit(&p, limit);
     double span = f->day[f->n - 1] - f->day[0];
-    if (f->n < MOVEMENT_LEAST || span < MOVEMENT_SPAN_DAYS)
+    out->season = f->n >= MOVEMENT_LEAST && span >= MOVEMENT_SPAN_DAYS;
+    if (!out->season)
         return say(f, MOVEMENT_UNDECIDED,
                    arena_print(f->memory,
                                "%zu readings over %.0f days: a season needs %d readings over %.0f days; so "
-                               "far %+.3f mm a year beside the temperature",
-                               f->n, span, (int)MOVEMENT_LEAST, MOVEMENT_SPAN_DAYS, mm(drift)));
-    if (fabs(drift) > fmax(limit, reach))
-        return say(f, drift > 0 ? MOVEMENT_GROWING : MOVEMENT_CLOSING,
+                               "far %s a year beside the temperature",
+                               f->n, span, (int)MOVEMENT_LEAST, MOVEMENT_SPAN_DAYS, drift));
+    if (fabs(out->per_year_m) > fmax(limit, reach))
+        return say(f, out->per_year_m > 0 ? MOVEMENT_GROWING : MOVEMENT_CLOSING,
                    arena_print(f->memory,
-                               "%+.3f mm a year beside the temperature: more than %.1f mm a year and more "
-                               "than its error, %.3f mm",
-                               mm(drift), mm(limit), mm(reach)));
-    if (fabs(drift) + reach > limit)
-        return say(
-            f, MOVEMENT_UNDECIDED,
-            arena_print(f->memory,
-                        "%+.3f mm a year, give or take %.3f mm: more than %.1f mm a year is not ruled out",
-                        mm(drift), mm(reach), mm(limit)));
+                               "%s a year beside the temperature: more than %s a year and more than its "
+                               "error, %s",
+                               drift, most, phrase_width(&p, reach)));
+    if (fabs(out->per_year_m) + reach > limit)
+        return say(f, MOVEMENT_UNDECIDED,
+                   arena_print(f->memory, "%s a year, give or take %s: more than %s a year is not ruled out",
+                               drift, phrase_width(&p, reach), most));
     if (out->cyclic_range_m > MOVEMENT_CYCLE_M)
         return say(f, MOVEMENT_CYCLIC,
                    arena_print(f->memory,
-                               "opens and closes by %.2f mm with the temperature, more than %.1f mm; no "
-                               "drift beyond %.1f mm a year",
-                               mm(out->cyclic_range_m), mm(MOVEMENT_CYCLE_M), mm(limit)));
+                               "opens and closes by %s with the temperature, more than %s; no drift beyond "
+                               "%s a year",
+                               phrase_width(&p, out->cyclic_range_m), phrase_limit(&p, MOVEMENT_CYCLE_M),
+                               most));
     return say(f, MOVEMENT_STILL,
                arena_print(f->memory,
-                           "neither drift beyond %.1f mm a year nor %.1f mm of movement with the temperature",
-                           mm(limit), mm(MOVEMENT_CYCLE_M)));
+                           "neither drift beyond %s a year nor %s of movement with the temperature", most,
+                           phrase_limit(&p, MOVEMENT_CYCLE_M)));
 }
 
 static void find_range(fitting *f) {

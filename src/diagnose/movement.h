@@ -25,6 +25,8 @@
 #define MOVEMENT_YEAR_DAYS 365.0
 #define MOVEMENT_SPAN_DAYS 330.0 /* our default: 12 monthly readings span 334 to 335 days */
 enum { MOVEMENT_LEAST = 6, MOVEMENT_LAG_MOST = 60 };
+#define MOVEMENT_WARM_UP                                                                                     \
+    3.0 /* time constants that a first-order wall needs to forget how it began: 5 % left */
 
 typedef struct {
     double day, temperature_c, width_m;
@@ -46,6 +48,7 @@ typedef struct {
     double reference_c, confidence;
     maybe lag_days; /* not known: searched where there is an air series, else 0 */
     movement_method method;
+    units_system system; /* of the sentences */
 } movement_input;
 
 typedef enum {
@@ -75,6 +78,7 @@ typedef struct {
         months_more; /* undecided: readings as now for so long would decide it; not known: none within 5 years */
     movement_wall wall; /* how the wall follows the air */
     bool lag_searched, fitted;
+    bool season; /* readings enough over a closed season: what a year brings can be told */
     const char **warnings;
     size_t n_warnings;
 } movement_result;

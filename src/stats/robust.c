@@ -131,19 +131,19 @@ static double least_median(const scaled *s, double *room, double *best) {
     return lowest;
 }
 
-status robust_outlying(const regression_input *in, double cut, arena *memory, bool *bad, double *scale,
-                       fault *why) {
+status robust_residuals(const regression_input *in, arena *memory, double *residuals, double *scale,
+                        fault *why) {
     scaled s;
     double best[ROBUST_TERMS] = {0};
-    *scale = 0;
-    for (size_t i = 0; i < in->rows; i++) bad[i] = false;
+    *scale = HUGE_VAL;
+    for (size_t i = 0; i < in->rows; i++) residuals[i] = 0;
     status code = scale_columns(in, memory, &s, why);
     double *room = arena_get(memory, in->rows, sizeof *room);
     if (code != OK || !room) return fault_memory(why);
     double median = least_median(&s, room, best);
     if (!isfinite(median)) return OK;
     *scale = 1.4826 * (1 + 5 / (double)(s.n - s.p)) * median;
-    for (size_t i = 0; i < s.n; i++) bad[i] = fabs(residual(&s, best, i)) > cut * *scale;
+    for (size_t i = 0; i < s.n; i++) residuals[i] = residual(&s, best, i);
     return OK;
 }
 

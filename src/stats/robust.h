@@ -1,10 +1,9 @@
 /* robust.h - straight-line fits of few terms that one bad reading cannot bend, and errors that are honest when readings
  * hang together in time.
  *
- * robust_outlying   Least median of squares over sub-sets of p readings (Rousseeuw 1984), then the readings whose residual
- *   exceeds `cut` times the scale 1.4826 (1 + 5/(n - p)) med|r| (Rousseeuw and Leroy 1987, ch. 5; both from memory). All
- *   sub-sets are tried when there are at most ROBUST_SUBSETS, else that many of a fixed seed: the same input, the same
- *   answer.
+ * robust_residuals  Least median of squares over sub-sets of p readings (Rousseeuw 1984), and the scale
+ *   1.4826 (1 + 5/(n - p)) med|r| (Rousseeuw and Leroy 1987, ch. 5; both from memory). All sub-sets are tried when there are
+ *   at most ROBUST_SUBSETS, else that many of a fixed seed: the same input, the same answer.
  * robust_trimmed    The sum of squares without the largest tenth (at least one): what a choice between models compares.
  * correlated_fit    y = X b + e, e of correlation exp(-dt/tau) (first-order autoregression at any spacing). tau by
  *   restricted maximum likelihood (Patterson and Thompson 1971, from memory), then least squares of the whitened readings,
@@ -17,10 +16,10 @@
 
 enum { ROBUST_TERMS = 4, ROBUST_SUBSETS = 2000 };
 
-/* Mark in `bad` (in->rows) the readings that lie off the fit of the others; *scale is the robust standard deviation.
- * Where no sub-set can be solved none is marked and *scale is 0. E_MEMORY. */
-status robust_outlying(const regression_input *in, double cut, arena *memory, bool *bad, double *scale,
-                       fault *why);
+/* How far each reading (in->rows) lies off the fit that most of them share; *scale is the robust standard deviation, 0 where
+ * more than half of them lie on that fit. Where no sub-set can be solved all are 0 and *scale is HUGE_VAL. E_MEMORY. */
+status robust_residuals(const regression_input *in, arena *memory, double *residuals, double *scale,
+                        fault *why);
 
 /* Trimmed sum of squares of the least-squares residuals; HUGE_VAL when the columns depend on each other. */
 double robust_trimmed(const regression_input *in, arena *memory);
