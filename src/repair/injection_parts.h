@@ -7,6 +7,7 @@
 #include "repair/sizing.h"
 
 #define INJECTION_HOLE_M 0.014      /* diameter; 10-16 mm, value from memory */
+#define INJECTION_CLOSEST_M 0.020   /* packers stand no closer, our default */
 #define INJECTION_BAR_CLEAR_M 0.020 /* between the wall of a hole and a bar, our default */
 
 /* injection_ports.c: along a line, from in->from_m to in->to_m, no two farther apart than in->spacing_m. */

@@ -7,7 +7,6 @@ static const double PI = 3.14159265358979323846;
 static const double PAST_WET_M = 0.300; /* past the last wetness, as a slot (common practice) */
 static const double WIDTH_M = 0.0003;   /* of a crack that was not measured, our default: 0.3 mm */
 static const double VOIDS = 0.10;       /* of honeycomb, by volume, our default */
-static const double CLOSEST_M = 0.020;  /* packers stand no closer, our default */
 
 /* EN 1504-5: force-transmitting, ductile, swelling-fitted (mapping from memory). */
 static char category(survey_method name) {
@@ -37,7 +36,7 @@ static void choose_spacing(const sizing *z, design_injection *in) {
         in->spacing_m = deep.v;
         in->spacing_rule = "no more than the depth of the flaw (TxDOT)";
     }
-    in->spacing_m = fmax(in->spacing_m, CLOSEST_M);
+    in->spacing_m = fmax(in->spacing_m, INJECTION_CLOSEST_M);
 }
 
 /* Integral of a quantity that runs straight between two chainages, over what of them lies in from..to. */
@@ -156,7 +155,7 @@ static status ask_about_bars(sizing *z, const design_injection *in) {
     return sizing_ask(
         z, "steel",
         arena_print(z->memory,
-                    "%d of %zu injection holes would pass a bar too near, however they are moved or "
+                    "Of the injection holes %d of %zu would pass a bar too near, however they are moved or "
                     "turned: drill only after the bars are marked. Who marks them?",
                     near, in->n_ports));
 }

@@ -88,35 +88,46 @@ static bool find_hole(porting *p, double chainage_m, int side, bool clear, desig
     return false;
 }
 
-/* At `target_m`, else moved by up to half a spacing in steps of `shift_m`; else where it was wanted, marked. */
-static design_port find_port(porting *p, double target_m, double shift_m, int side) {
-    design_port port = {.at_m = target_m};
-    for (double moved = 0; moved <= p->in->spacing_m / 2; moved += fabs(shift_m)) {
-        double at = target_m + (shift_m < 0 ? -moved : moved);
-        if (at >= p->in->from_m && at <= p->in->to_m && find_hole(p, at, side, true, &port)) return port;
+/* Where a port is wanted, and how far it may be moved off the bars. */
+typedef struct {
+    double target_m, most_m;
+    bool on; /* moved on along the crack, else back */
+    int side;
+} wish;
+
+/* At the target, else moved in steps; else where it was wanted, marked. */
+static design_port find_port(porting *p, wish w) {
+    design_port port = {.at_m = w.target_m};
+    for (double moved = 0; moved <= w.most_m; moved += SHIFT_M) {
+        double at = w.target_m + (w.on ? moved : -moved);
+        if (at <= p->in->to_m && find_hole(p, at, w.side, true, &port)) return port;
     }
     frame f;
-    if (!find_hole(p, target_m, side, false, &port) && frame_at(p->z, target_m, &f))
+    if (!find_hole(p, w.target_m, w.side, false, &port) && frame_at(p->z, w.target_m, &f))
         port.elevation_m = f.place.elevation_m; /* no face on either side: straight in on the crack */
-    double t = frame_at(p->z, target_m, &f) ? f.place.face->thickness_m : p->z->leak->thickness_m;
-    port.near_bar = passes_bar(p->z, target_m, t, port.offset_m == 0 ? 90 : INJECTION_ANGLE_DEG);
+    double t = frame_at(p->z, w.target_m, &f) ? f.place.face->thickness_m : p->z->leak->thickness_m;
+    port.near_bar = passes_bar(p->z, w.target_m, t, port.offset_m == 0 ? 90 : INJECTION_ANGLE_DEG);
     return port;
 }
 
-/* A port is moved back, never on, so that no gap grows beyond the rule; only the first is moved on. */
+/* A port is moved back, never on, by at most half a spacing, so that no gap grows beyond the rule; only the first is moved
+ * on. No two stand closer than packers can. */
 status injection_along(sizing *z, design_injection *in) {
     porting p = {z, in, false};
     double length = in->to_m - in->from_m;
-    double step = length / ceil(length / in->spacing_m * (1 - 1e-12)), target = in->from_m;
+    double step = length / ceil(length / in->spacing_m * (1 - 1e-12)), last = in->from_m;
     in->spacing_m = step;
-    for (bool last = false; !last;) {
-        last = target >= in->to_m;
-        int side = in->n_ports % 2 == 0 ? 1 : -1;
-        design_port port = find_port(&p, target, in->n_ports == 0 ? SHIFT_M : -SHIFT_M, side);
+    wish w = {.target_m = in->from_m, .most_m = step / 2, .on = true, .side = 1};
+    do {
+        design_port port = find_port(&p, w);
         status code = p.out_of_memory ? fault_memory(z->why) : injection_add_port(z, in, port);
         if (code != OK) return code;
-        target = port.at_m + step;
-        if (target > in->to_m - step * 1e-9) target = in->to_m;
-    }
+        last = port.at_m;
+        bool near_end = last + step > in->to_m - step * 1e-9;
+        w.target_m = near_end ? in->to_m : last + step;
+        w.most_m = fmax(fmin(step / 2, w.target_m - last - INJECTION_CLOSEST_M), 0);
+        w.on = false;
+        w.side = -w.side;
+    } while (in->to_m - last >= fmin(INJECTION_CLOSEST_M, step * (1 - 1e-9)));
     return OK;
 }
