@@ -1,6 +1,7 @@
 #include "diagnose/finding.h"
 
-#include <stdio.h>
+#include "diagnose/finding_parts.h"
+
 #include <string.h>
 
 status finding_add(const survey *s, arena *memory, finding_list *list, finding_level level, const char *mark,
@@ -46,15 +47,12 @@ status finding_of_site(const survey *s, arena *memory, finding_list *list, fault
     return code;
 }
 
-/* One row a sign (trade rules 14 and 15). */
+/* One row a sign (trade rules 14 and 15); SIGN_GROWING: finding_of_movement. */
 static const struct {
     survey_sign sign;
     finding_level level;
     const char *sentence;
 } signs[] = {
-    {SIGN_GROWING, FINDING_STOP,
-     "The crack is still growing: no repair lasts before its cause has stopped. Which engineer has looked at "
-     "it?"},
     {SIGN_OFFSET, FINDING_STOP,
      "The two faces of the crack stand apart: the member may have moved. Which engineer has looked at it?"},
     {SIGN_BULGING, FINDING_STOP, "The member bulges or leans. Which engineer has looked at it?"},
@@ -69,66 +67,62 @@ static const struct {
     {SIGN_RUST, FINDING_ASK, "Rust stain at the leak: is the bar sound, without loss of section?"},
 };
 
-static double widest_mm(const leak_water *leak) {
-    return leak->widest_m.known ? leak->widest_m.v * 1000 : 0;
-}
-
 /* Rule 15 lets a still crack under 0.5 mm go on as a question; from 0.5 mm up an unknown cause stops. */
-static status ask_about_cause(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
-                              fault *why) {
-    const survey_defect *d = leak->defect;
-    if (!(d->signs & SIGN_BIT(SIGN_CAUSE_UNKNOWN))) return OK;
-    bool narrow = leak->widest_m.known && widest_mm(leak) < 0.5 && !(d->signs & SIGN_BIT(SIGN_MOVING));
-    return finding_add(s, memory, list, narrow ? FINDING_ASK : FINDING_STOP, d->mark, "cause_unknown",
-                       narrow ? "The cause of the crack is not known: is it still, and has its cause stopped?"
-                              : "The cause of a crack of 0.5 mm or more, or of unknown width, is not known. "
-                                "Which engineer has looked at it?",
-                       why);
+static status ask_about_cause(const finding_look *l, fault *why) {
+    if (!(l->leak->defect->signs & SIGN_BIT(SIGN_CAUSE_UNKNOWN))) return OK;
+    movement_verdict v = l->why_leaks->verdict;
+    bool moves = v == MOVEMENT_GROWING || v == MOVEMENT_CLOSING || v == MOVEMENT_CYCLIC;
+    bool narrow = l->leak->widest_m.known && l->leak->widest_m.v < 0.5e-3;
+    if (narrow && !moves)
+        return finding_say(l, FINDING_ASK, "cause_unknown", why,
+                           "The cause of the crack is not known: is it still, and has its cause stopped?");
+    if (narrow)
+        return finding_say(l, FINDING_STOP, "cause_unknown", why,
+                           "The cause of a crack that moves is not known. Which engineer has looked at it?");
+    return finding_say(
+        l, FINDING_STOP, "cause_unknown", why,
+        "The cause of a crack of %s or more, or of unknown width, is not known. Which engineer "
+        "has looked at it?",
+        phrase_limit(&l->say, 0.5e-3));
 }
 
-static status ask_about_numbers(const survey *s, const leak_water *leak, arena *memory, finding_list *list,
-                                fault *why) {
-    const survey_defect *d = leak->defect;
+/* What the design needs and nobody wrote down. */
+static status ask_about_gaps(const finding_look *l, fault *why) {
+    const survey_defect *d = l->leak->defect;
+    bool strong = l->leak->worst == WET_JET || l->leak->worst == WET_RUN;
+    const struct {
+        bool asked;
+        const char *code, *sentence;
+    } gaps[] = {
+        {!l->leak->level_known, "level",
+         "No water level is known: plug and pressure cannot be checked. How high can the water stand?"},
+        {survey_is_line(d->kind) && d->n_stations == 0, "stations",
+         "No station was recorded along the line: how wide and how wet is it, and where?"},
+        {d->kind == KIND_JOINT && l->leak->worst != WET_DRY && !survey_stop_known(d), "waterstop",
+         "Has this joint a waterstop, how deep, and where does it let water through? Until that is known no "
+         "best "
+         "order is computed; what is drawn takes the joint as open all through."},
+        {d->kind == KIND_TIE_HOLE && !d->diameter_m.known, "diameter",
+         "How wide is the tie hole? 25 mm (1 in) is taken, our default."},
+        {strong && !l->leak->flow_measured_m3_s.known, "flow",
+         "Water runs here and was not measured: collect it over a timed minute before anything is cut."},
+    };
     status code = OK;
-    if (widest_mm(leak) > 2.0)
-        code = finding_add(s, memory, list, FINDING_STOP, d->mark, "width",
-                           "The crack is wider than 2 mm. Which engineer has looked at it?", why);
-    if (code == OK && !leak->level_known)
-        code = finding_add(
-            s, memory, list, FINDING_ASK, d->mark, "level",
-            "No water level is known: plug and pressure cannot be checked. How high can the water stand?",
-            why);
-    if (code == OK && survey_is_line(d->kind) && d->n_stations == 0)
-        code = finding_add(s, memory, list, FINDING_ASK, d->mark, "stations",
-                           "No station was recorded along the line: how wide and how wet is it, and where?",
-                           why);
-    if (code == OK && d->kind == KIND_JOINT && leak->worst != WET_DRY && !survey_stop_known(d))
-        code = finding_add(s, memory, list, FINDING_ASK, d->mark, "waterstop",
-                           "Has this joint a waterstop, how deep, and where does it let water through? Until "
-                           "that is known no best order is "
-                           "computed; what is drawn takes the joint as open all through.",
-                           why);
-    if (code == OK && d->kind == KIND_TIE_HOLE && !d->diameter_m.known)
-        code = finding_add(s, memory, list, FINDING_ASK, d->mark, "diameter",
-                           "How wide is the tie hole? 25 mm (1 in) is taken, our default.", why);
-    bool strong = leak->worst == WET_JET || leak->worst == WET_RUN;
-    if (code == OK && strong && !leak->flow_measured_m3_s.known)
-        code = finding_add(
-            s, memory, list, FINDING_ASK, d->mark, "flow",
-            "Water runs here and was not measured: collect it over a timed minute before anything is cut.",
-            why);
+    for (size_t i = 0; code == OK && i < sizeof gaps / sizeof *gaps; i++)
+        if (gaps[i].asked) code = finding_say(l, FINDING_ASK, gaps[i].code, why, "%s", gaps[i].sentence);
     return code;
 }
 
 status finding_of_leak(const survey *s, const leak_water *leak, const diagnosis *why_leaks, arena *memory,
                        finding_list *list, fault *why) {
-    (void)why_leaks;
     const survey_defect *d = leak->defect;
-    status code = OK;
+    finding_look l = {s, leak, why_leaks, list, {memory, s->site.system}};
+    status code = finding_of_movement(&l, why);
     for (size_t i = 0; code == OK && i < sizeof signs / sizeof *signs; i++)
         if (d->signs & SIGN_BIT(signs[i].sign))
-            code = finding_add(s, memory, list, signs[i].level, d->mark, survey_sign_words[signs[i].sign],
-                               signs[i].sentence, why);
-    if (code == OK) code = ask_about_cause(s, leak, memory, list, why);
-    return code == OK ? ask_about_numbers(s, leak, memory, list, why) : code;
+            code = finding_say(&l, signs[i].level, survey_sign_words[signs[i].sign], why, "%s",
+                               signs[i].sentence);
+    if (code == OK) code = ask_about_cause(&l, why);
+    if (code == OK) code = finding_of_shape(&l, why);
+    return code == OK ? ask_about_gaps(&l, why) : code;
 }
