@@ -10,10 +10,9 @@ bool takeoff_by_volume(const survey_material *m) {
 }
 
 double takeoff_pack_size(const survey_material *m, const survey_pack *p) {
-    bool volume = takeoff_by_volume(m), sized = p->size_m3.known;
-    if (volume == sized) return sized ? p->size_m3.v : p->size_kg;
-    if (!m->density_kg_m3.known) return 0;
-    return volume ? p->size_kg / m->density_kg_m3.v : p->size_m3.v * m->density_kg_m3.v;
+    if (!takeoff_by_volume(m)) return p->size_kg;
+    if (p->size_m3.known) return p->size_m3.v;
+    return m->density_kg_m3.known ? p->size_kg / m->density_kg_m3.v : 0;
 }
 
 takeoff_amount takeoff_amount_of(const takeoff_order *o) {
