@@ -145,6 +145,9 @@ static void the_width_is_integrated_or_asked_for(void **state) {
     assert_close(x.design.injection.width_m, 0.2e-3, 1e-12);
     assert_null(asked(&x, "crack_width"));
     release(&x);
+    size(&x, level_crack(0.25, "\"bar\": \"none\"", "\"width_mm\": 0.2"), METHOD_INJECT_CEMENT);
+    assert_close(x.design.injection.width_m, 0.2e-3, 1e-12);
+    release(&x);
     size(&x, level_crack(0.25, "\"bar\": \"none\"", "\"bar\": \"none\""), METHOD_INJECT_EPOXY);
     assert_true(x.design.injection.width_assumed);
     assert_close(x.design.injection.width_m, 0.3e-3, 1e-12);
@@ -492,6 +495,12 @@ static void a_level_drain_is_laid_to_fall(void **state) {
     s->defects[0].stations[1].chainage_m = 2 * sqrt(2);
     assert_int_equal(try_size(&x, METHOD_DRAIN, &why), OK);
     assert_close(x.design.drain.outlet_at_m, sqrt(2), 1e-9);
+    survey_point zigzag[] = {{2, 1.5}, {3, 1}, {4, 2}, {5, 1.8}};
+    s->defects[0].parts[0].points = zigzag;
+    s->defects[0].parts[0].n_points = 4;
+    s->defects[0].stations[1].chainage_m = trace_length_m(&s->defects[0]);
+    assert_int_equal(try_size(&x, METHOD_DRAIN, &why), OK);
+    assert_close(x.design.drain.outlet_at_m, hypot(1, 0.5), 1e-9);
     release(&x);
 }
 
@@ -617,6 +626,47 @@ static void the_question_about_steel_names_its_remedies(void **state) {
     }
 }
 
+/* Two bars along, 40 and 30 mm of cover: 30 and 20 mm of slot, one question about the worse, on what is left for its plug, 10 mm.
+ * A bar that crosses at 6 m leaves 30 - 10 = 20 mm of plug where 29.41 are wanted: a question of its own. */
+static void the_worst_stretch_is_asked_about(void **state) {
+    (void)state;
+    sized x;
+    size(
+        &x,
+        fixture_wall(0.30, 4.0,
+                     "{\"mark\": \"N1\", \"kind\": \"crack\", \"parts\": [{\"face\": \"N\", \"points\": "
+                     "[[1,1],[8,1]]}], \"stations\": ["
+                     "{\"chainage_m\": 0, \"wetness\": \"drip\", \"bar\": \"along\", \"cover_mm\": 40},"
+                     "{\"chainage_m\": 2, \"wetness\": \"drip\", \"bar\": \"along\", \"cover_mm\": 30},"
+                     "{\"chainage_m\": 4, \"wetness\": \"drip\", \"bar\": \"none\"},"
+                     "{\"chainage_m\": 6, \"wetness\": \"drip\", \"bar\": \"crossing\", \"cover_mm\": 40}]}"),
+        METHOD_SLOT_PLUG);
+    assert_int_equal(x.design.n_slots, 3);
+    assert_close(x.design.slots[0].depth_m, 0.030, 1e-9);
+    assert_close(x.design.slots[1].depth_m, 0.020, 1e-9);
+    assert_int_equal(x.design.n_crossings, 1);
+    assert_close(x.design.advice[REMEDY_STRONGER].depth_m, 0.010, 1e-9);
+    assert_int_equal(x.findings.n, 2);
+    assert_non_null(strstr(x.findings.items[0].sentence, "from 1.00 m to 3.00 m"));
+    assert_non_null(strstr(x.findings.items[0].sentence, "and 1 more stretch)"));
+    assert_non_null(strstr(x.findings.items[1].sentence, "A bar crosses at 6.00 m and allows 30 mm"));
+    release(&x);
+}
+
+/* Where the plug holds in the shallower slot nothing is advised, and a person is asked all the same. */
+static void a_shallow_slot_that_holds_is_only_asked_about(void **state) {
+    (void)state;
+    sized x;
+    const char *bar = "\"bar\": \"along\", \"cover_mm\": 35";
+    survey *s = level_crack(0.30, bar, bar);
+    s->defects[0].slot_faces = SLOT_CHIPPED; /* 2 m of water: 6.5 mm of plug; 15 are left */
+    size(&x, s, METHOD_SLOT_PLUG);
+    assert_false(x.design.advised);
+    assert_true(x.design.slots[0].holds);
+    assert_non_null(strstr(asked(&x, "steel"), "The plug holds"));
+    release(&x);
+}
+
 /* Every sentence of every method in a US job: inches and feet, never millimetres, litres or metres. */
 static void no_metric_word_in_a_us_job(void **state) {
     (void)state;
@@ -706,6 +756,8 @@ int main(void) {
         cmocka_unit_test(honeycomb_is_cut_back_to_sound_concrete),
         cmocka_unit_test(a_wide_patch_asks_for_dowels),
         cmocka_unit_test(the_question_about_steel_names_its_remedies),
+        cmocka_unit_test(the_worst_stretch_is_asked_about),
+        cmocka_unit_test(a_shallow_slot_that_holds_is_only_asked_about),
         cmocka_unit_test(no_metric_word_in_a_us_job),
         cmocka_unit_test(a_way_without_a_shape_is_asked_back),
         cmocka_unit_test(every_allocation_may_fail),
