@@ -41,7 +41,7 @@ static double placing_hours(const survey *s, double volume_m3, const char *litre
 }
 
 void hours_count(const survey *s, const repair_design *d, const takeoff_leak *t,
-                 const double ways[WAYS_COUNT], bool overhead, estimate_leak *e) {
+                 const double ways[WAYS_COUNT], bool overhead, estimate_leak *out) {
     if (!design_is_priced(d)) return;
     double factor = overhead ? takeoff_rate(s, "overhead_factor") : 1;
     bool plugged = t->mixes[MIX_PLUG].material != NULL;
@@ -54,15 +54,15 @@ void hours_count(const survey *s, const repair_design *d, const takeoff_leak *t,
     if (d->n_slots) scanned_m += fmax(t->slot_length_m, PLUG_PIECE_M);
     double pack_hours = bulk ? placing_hours(s, t->pack_volume_m3, "pack_place_l_min")
                              : t->slot_length_m * takeoff_rate(s, "pack_h_m");
-    e->hours[HOURS_SETUP] = takeoff_rate(s, "setup_h_leak");
-    e->hours[HOURS_SCAN] = scanned_m * SCAN_H_M;
-    e->hours[HOURS_CUT] = cut_hours(s, d) * factor;
-    e->hours[HOURS_WASH] = t->wash_m2 * takeoff_rate(s, "wash_h_m2") * factor;
-    e->hours[HOURS_PLUG] = fmax(plug_hours, plugged ? takeoff_rate(s, "plug_h_each") : 0) * factor;
-    e->hours[HOURS_RELIEF] = d->relief.wanted ? takeoff_rate(s, "relief_h_each") : 0;
-    e->hours[HOURS_PACK] = pack_hours * factor;
-    e->hours[HOURS_COAT] = (t->first_coat_m2 + t->last_coat_m2) * takeoff_rate(s, "coat_h_m2") * factor;
+    out->hours[HOURS_SETUP] = takeoff_rate(s, "setup_h_leak");
+    out->hours[HOURS_SCAN] = scanned_m * SCAN_H_M;
+    out->hours[HOURS_CUT] = cut_hours(s, d) * factor;
+    out->hours[HOURS_WASH] = t->wash_m2 * takeoff_rate(s, "wash_h_m2") * factor;
+    out->hours[HOURS_PLUG] = fmax(plug_hours, plugged ? takeoff_rate(s, "plug_h_each") : 0) * factor;
+    out->hours[HOURS_RELIEF] = d->relief.wanted ? takeoff_rate(s, "relief_h_each") : 0;
+    out->hours[HOURS_PACK] = pack_hours * factor;
+    out->hours[HOURS_COAT] = (t->first_coat_m2 + t->last_coat_m2) * takeoff_rate(s, "coat_h_m2") * factor;
     ways_add_hours(s, ways, of_ways);
-    for (int k = 0; k < HOURS_COUNT; k++) e->hours[k] += of_ways[k] * factor;
-    for (int k = 0; k < HOURS_COUNT; k++) e->hours_total += e->hours[k];
+    for (int k = 0; k < HOURS_COUNT; k++) out->hours[k] += of_ways[k] * factor;
+    for (int k = 0; k < HOURS_COUNT; k++) out->hours_total += out->hours[k];
 }
