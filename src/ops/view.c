@@ -1,5 +1,6 @@
 #include "ops/view.h"
 
+#include "ops/view_why.h"
 #include "plan/pieces.h"
 #include "survey/names.h"
 
@@ -220,16 +221,6 @@ status ops_plan_view_json(const plan *p, const ops_view *view, text *out, fault 
 
 /* ---- one leak ---- */
 
-static void write_method(writing *w, const method_choice *m) {
-    json_out_open(&w->o, "method", '{');
-    json_out_text(&w->o, "name", method_words[m->name]);
-    json_out_text(&w->o, "reason", m->reason);
-    json_out_text(&w->o, "basis", m->basis);
-    json_out_text(&w->o, "runner_up", method_words[m->runner_up]);
-    json_out_text(&w->o, "tip", m->tip);
-    json_out_close(&w->o, '}');
-}
-
 static void write_rows(writing *w, const plan_reason *rows, size_t n) {
     json_out_open(&w->o, "rows", '[');
     for (size_t i = 0; i < n; i++) {
@@ -283,7 +274,9 @@ static void write_leak(writing *w, size_t i, const plan_reason *rows, size_t n_r
     json_out_text(o, "place", place);
     json_out_bool(o, "current", w->view->current);
     plan_findings_json(o, &w->p, d->mark);
-    write_method(w, &w->p.designs[i].method);
+    view_method_json(o, &w->p, i);
+    view_diagnosis_json(o, &w->p, i);
+    view_steel_json(o, &w->p, i);
     write_rows(w, rows, n_rows);
     plan_card_json(o, &w->p.cards[i], false); /* under a STOP it has the one step "answer" */
     write_mixes(w, i);
