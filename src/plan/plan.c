@@ -125,8 +125,8 @@ static status choose_and_size(plan *p, size_t i, finding_list *own, fault *why) 
     code = design_plug_need(leak, &facts.plug_need_m, why);
     if (code == OK) code = method_choose(&facts, &leak->defect->overrule, p->memory, &method, why);
     if (code != OK) return code;
-    return design_size(p->survey, leak, &p->diagnoses[i], &method, &steel, p->memory, own, &p->designs[i],
-                       why);
+    const design_case of = {leak, &p->diagnoses[i], &method, &steel};
+    return design_size(p->survey, &of, p->memory, own, &p->designs[i], why);
 }
 
 /* look -> why -> what, leak by leak. */

@@ -71,15 +71,15 @@ static status size_by_method(sizing *z) {
     return OK;
 }
 
-status design_size(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
-                   const method_choice *method, const steel_limits *steel, arena *memory,
-                   finding_list *findings, repair_design *out, fault *why) {
-    sizing z = {s, leak, why_leaks, memory, findings, out, why};
-    *out = (repair_design){.method = *method, .steel = *steel, .relief = {.reason = "no slot"}};
+status design_size(const survey *s, const design_case *of, arena *memory, finding_list *findings,
+                   repair_design *out, fault *why) {
+    const leak_water *leak = of->leak;
+    sizing z = {s, leak, of->why_leaks, memory, findings, out, why};
+    *out = (repair_design){.method = *of->method, .steel = *of->steel, .relief = {.reason = "no slot"}};
     double smooth = leak->flow_smooth_m3_s.known ? leak->flow_smooth_m3_s.v : 0;
     double measured = leak->flow_measured_m3_s.known ? leak->flow_measured_m3_s.v : 0;
     out->pump_m3_s = fmax(smooth, measured);
-    if (!has_a_shape(method->name, leak->defect->kind))
+    if (!has_a_shape(of->method->name, leak->defect->kind))
         return sizing_ask(&z, "method",
                           "The way that was chosen has no shape at this kind of leak: nothing is sized. Who "
                           "chooses again?");

@@ -126,10 +126,17 @@ bool design_is_priced(const repair_design *design);
  * known where no level is. */
 status design_plug_need(const leak_water *leak, maybe *depth_m, fault *why);
 
+/* One leak, what was found out about it and how it is to be treated. */
+typedef struct {
+    const leak_water *leak;
+    const diagnosis *why_leaks;
+    const method_choice *method;
+    const steel_limits *steel;
+} design_case;
+
 /* Size the repair; findings about steel, thickness and strength are appended to `findings`.
  * E_MEMORY; wrong numbers in the survey were refused before. */
-status design_size(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
-                   const method_choice *method, const steel_limits *steel, arena *memory,
-                   finding_list *findings, repair_design *out, fault *why);
+status design_size(const survey *s, const design_case *of, arena *memory, finding_list *findings,
+                   repair_design *out, fault *why);
 
 #endif

@@ -115,7 +115,7 @@ static design_port find_port(porting *p, wish w) {
 status injection_along(sizing *z, design_injection *in) {
     porting p = {z, in, false};
     double length = in->to_m - in->from_m;
-    double step = length / ceil(length / in->spacing_m * (1 - 1e-12)), last = in->from_m;
+    double step = length / ceil(length / in->spacing_m * (1 - 1e-12)), last;
     in->spacing_m = step;
     wish w = {.target_m = in->from_m, .most_m = step / 2, .on = true, .side = 1};
     do {

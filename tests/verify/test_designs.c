@@ -37,12 +37,11 @@ typedef struct {
 
 static status try_size(sized *x, survey_method method, fault *why) {
     const method_choice choice = {.name = method, .by_table = method};
+    const design_case of = {&x->leak, &x->why_leaks, &choice, &x->steel};
     x->findings = (finding_list){0};
     status code = leak_look(x->s, &x->s->defects[0], x->memory, &x->leak, why);
     if (code == OK) code = steel_look(&x->leak, x->memory, &x->steel, why);
-    if (code == OK)
-        code = design_size(x->s, &x->leak, &x->why_leaks, &choice, &x->steel, x->memory, &x->findings,
-                           &x->design, why);
+    if (code == OK) code = design_size(x->s, &of, x->memory, &x->findings, &x->design, why);
     return code;
 }
 
