@@ -249,54 +249,6 @@ static void explain_plane(explaining *e) {
         explain_row(e, "Note", plane->run.warnings[i], "", "", "");
 }
 
-static void explain_quantities(explaining *e) {
-    const plan *p = e->p;
-    const takeoff_leak *t = &p->takeoff.leaks[e->leak];
-    e->group = "Quantities";
-    if (t->slot_length_m > 0)
-        explain_row(e, "Slot",
-                    arena_print(p->memory, "%s, %s", show_length(p, t->slot_length_m),
-                                show_volume(p, t->slot_volume_m3)),
-                    "V = L d w, clipped to the face", "design", "geometry");
-    if (t->band_own_m2 > 0)
-        explain_row(e, "Band of coat",
-                    arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
-                                show_area(p, t->band_share_m2)),
-                    "150 mm from the slot's edge; overlaps once", "design, faces, neighbours",
-                    "common practice; trade rule 20");
-    for (int k = 0; k < MIX_COUNT; k++) {
-        const takeoff_mix *m = &t->mixes[k];
-        if (!m->material) continue;
-        const char *value =
-            arena_print(p->memory, "%s powder, %s water, %s; %d batch%s within %s",
-                        show_mass(p, m->powder_kg), show_volume(p, m->water_m3), show_volume(p, m->volume_m3),
-                        m->batches, m->batches == 1 ? "" : "es", show_minutes(p, m->usable_s));
-        explain_row(
-            e, takeoff_step_words[k], value,
-            k == MIX_FIRST_COAT || k == MIX_LAST_COAT ? "area x coverage x (1 + waste)"
-                                                      : "volume x (1 + waste), absolute volumes",
-            arena_print(p->memory, "%s at %s", m->material->name, show_temperature(p, m->temperature_c)),
-            "replace by your maker's data sheet");
-    }
-    explain_row(e, "Wash water and spoil",
-                arena_print(p->memory, "%s, %s", show_volume(p, t->wash_water_m3), show_mass(p, t->spoil_kg)),
-                "rate x washed area; volume x 2400 kg/m3", "rates", "our default; common practice");
-}
-
-static void explain_money(explaining *e) {
-    const plan *p = e->p;
-    const estimate_leak *c = &p->price.leaks[e->leak];
-    e->group = "Hours and money";
-    for (int k = 0; k < HOURS_COUNT; k++)
-        if (c->hours[k] > 0)
-            explain_row(e, estimate_work_words[k],
-                        arena_print(p->memory, "%s h", show_plain(p, c->hours[k], 2)), "quantity x rate",
-                        "rates of the job", "published where marked, else our default");
-    explain_row(e, "Labour and material of this leak",
-                arena_print(p->memory, "%s %s", show_plain(p, c->cost, 2), p->survey->site.currency),
-                "hours x rate + its part of the packs", "without the job's fixed lines", "prices of the job");
-}
-
 /* The mark's index, or a sentence with the nearest one. */
 static status find_mark(const plan *p, const char *mark, size_t *at, fault *why) {
     const survey *s = p->survey;

@@ -26,4 +26,8 @@ void explain_method(explaining *e);
 /* explain_ways.c: groups "Injection", "Flexible seal" and "Drain". */
 void explain_ways(explaining *e);
 
+/* explain_takeoff.c: groups "Quantities" and "Hours and money". */
+void explain_quantities(explaining *e);
+void explain_money(explaining *e);
+
 #endif

@@ -30,7 +30,8 @@ static void explain_ports(explaining *e, const design_injection *d) {
     const plan *p = e->p;
     const takeoff_leak *t = &p->takeoff.leaks[e->leak];
     explain_row(e, "Injected length", between(p, d->from_m, d->to_m), "wet length and the margin past it",
-                d->from_far_side_sealed ? "the wet side is sealed first" : "sealed at the dry face", "TxDOT");
+                d->from_far_side_sealed ? "the wet side is sealed first" : "sealed at the dry face",
+                "TxDOT concrete repair manual ch. 3");
     explain_row(e, "Ports", arena_print(p->memory, "%d, %s apart", t->packers, show_size(p, d->spacing_m)),
                 "n = ceil(L/s) + 1", d->spacing_rule ? d->spacing_rule : "",
                 "the smallest of the rules for spacing: TxDOT, UFC 4-150-07");

@@ -128,8 +128,7 @@ static void by_way(doc *d) {
     for (size_t i = 0; i < d->plan->n_leaks; i++)
         if (has_ways(&job->leaks[i])) way_row(d, &t, i);
     table_row(&t,
-              (const char *[]){"All", "", unless_zero(w, UNITS_VOLUME, job->resin_m3 + job->sealant_m3), "",
-                               job->packers > 0 ? say_print(w, "%d", job->packers) : "–",
+              (const char *[]){"All", "", "", "", job->packers > 0 ? say_print(w, "%d", job->packers) : "–",
                                unless_zero(w, UNITS_LENGTH, job->drill_m),
                                unless_zero(w, UNITS_LENGTH, job->backer_m),
                                unless_zero(w, UNITS_LENGTH, job->channel_m)},
