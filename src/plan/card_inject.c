@@ -20,6 +20,11 @@ static const design_port *port_at(const design_injection *j, int order) {
     return NULL;
 }
 
+/* Whole millimetres, hundredths of an inch: nobody sets a packer finer. */
+static const char *rounded(const plan *p, double m) {
+    return show_size(p, p->survey->site.system == UNITS_US ? m : round(m * 1000) / 1000);
+}
+
 static status scan(card_writing *w) {
     plan *p = w->p;
     const design_injection *j = injection_of(w);
@@ -65,8 +70,8 @@ static status drill(card_writing *w) {
                     "alternating sides, one every %s (%s): each meets the crack at half the thickness. Flush "
                     "the dust out, set a packer in each. In order of injection, looking along the crack from "
                     "its start: %s.",
-                    j->n_ports, show_size(p, j->hole_m), show_size(p, j->hole_length_m), j->angle_deg,
-                    show_size(p, j->offset_m), show_size(p, j->spacing_m),
+                    j->n_ports, show_size(p, j->hole_m), rounded(p, j->hole_length_m), j->angle_deg,
+                    rounded(p, j->offset_m), rounded(p, j->spacing_m),
                     j->spacing_rule ? j->spacing_rule : "our default", list));
 }
 

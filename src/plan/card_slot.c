@@ -182,6 +182,7 @@ static const char *hold_text(const card_writing *w, const plan_plane *plane) {
 static const char *order_text(card_writing *w) {
     const plan_plane *plane = w->p->plane_of[w->leak];
     bool relief = w->p->designs[w->leak].relief.wanted;
+    if (w->p->designs[w->leak].method.name == METHOD_HOLE) return ""; /* one place, no order */
     if (!plane || plane->problem || plane->steady)
         return relief ? "Order: from least to most flow, growing toward the relief. "
                       : "Order: from least to most flow. ";

@@ -277,6 +277,7 @@ status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fa
     explain_stations(&e);
     explain_why(&e);
     explain_method(&e);
+    explain_steel(&e);
     if (method_is_designed(p->designs[e.leak].method.name)) {
         if (method_has_slot(p->designs[e.leak].method.name)) {
             explain_slots(&e);

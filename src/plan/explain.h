@@ -19,9 +19,12 @@ typedef struct {
 void explain_row(explaining *e, const char *label, const char *value, const char *equation,
                  const char *inputs, const char *source);
 
-/* explain_why.c: groups "Why" (movement, healing) and "Method". */
+/* explain_why.c: groups "Why" (movement, healing, tightness, causes) and "Method". */
 void explain_why(explaining *e);
 void explain_method(explaining *e);
+
+/* explain_steel.c: group "Steel". */
+void explain_steel(explaining *e);
 
 /* explain_ways.c: groups "Injection", "Flexible seal" and "Drain". */
 void explain_ways(explaining *e);

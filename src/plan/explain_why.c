@@ -1,4 +1,5 @@
 /* Why it leaks, what the table chose and what the steel leaves: the figures that a person reads before he agrees. */
+#include "diagnose/tightness.h"
 #include "plan/explain.h"
 #include "plan/show.h"
 
@@ -52,6 +53,40 @@ static void explain_healing(explaining *e, const diagnosis *why_leaks) {
                 healing_rule_source(why_leaks->healing_in.rule));
 }
 
+static void explain_tightness(explaining *e) {
+    static const char *const verdicts[] = {[TIGHT_KEPT] = "kept as seen today",
+                                           [TIGHT_BROKEN] = "broken as seen today",
+                                           [TIGHT_NOT_SEEN] = "cannot be said from what was measured"};
+    plan *p = e->p;
+    survey_tightness asked = p->survey->site.tightness;
+    if (asked == TIGHT_NOT_AGREED) return;
+    explain_row(e, "Tightness asked",
+                arena_print(p->memory, "%s: %s", tightness_name(asked),
+                            verdicts[tightness_of_leak(asked, &p->leaks[e->leak])]),
+                "", tightness_asks(asked), tightness_source(asked));
+}
+
+static const char *joined(const plan *p, const char *const *list, size_t n) {
+    const char *all = "";
+    for (size_t i = 0; all && i < n; i++) all = arena_print(p->memory, "%s%s%s", all, i ? " " : "", list[i]);
+    return all;
+}
+
+/* The two that most speaks for; never a certainty. */
+static void explain_causes(explaining *e, const hint_list *list) {
+    plan *p = e->p;
+    for (size_t i = 0; i < list->n && i < 2; i++) {
+        const hint *h = &list->items[i];
+        const char *evidence = joined(p, h->evidence, h->n_evidence),
+                   *against = joined(p, h->against, h->n_against);
+        explain_row(e, i == 0 ? "May be caused by" : "Or by", hints_cause_words[h->cause], "",
+                    evidence && against
+                        ? arena_print(p->memory, "%s%s%s", evidence, *against ? " Against: " : "", against)
+                        : NULL,
+                    "hints, no proof; each says on what it rests");
+    }
+}
+
 static void explain_choice(explaining *e, const method_choice *m) {
     plan *p = e->p;
     const survey_overrule *by = m->overruled;
@@ -82,6 +117,8 @@ void explain_why(explaining *e) {
     e->group = "Why";
     explain_movement(e, why_leaks);
     explain_healing(e, why_leaks);
+    explain_tightness(e);
+    explain_causes(e, &why_leaks->causes);
 }
 
 void explain_method(explaining *e) {
@@ -90,7 +127,7 @@ void explain_method(explaining *e) {
     e->group = "Method";
     explain_choice(e, m);
     explain_row(e, "Runner-up", method_words[m->runner_up], "",
-                m->tip && m->n_tips == 0 ? arena_print(p->memory, "tips to it: %s", m->tip) : "", "");
+                m->tip && m->n_tips == 0 ? arena_print(p->memory, "what would tip it: %s", m->tip) : "", "");
     for (size_t i = 0; i < m->n_tips; i++)
         explain_row(e, "What would tip it",
                     arena_print(p->memory, "%s: then %s", m->tips[i].change, method_words[m->tips[i].to]), "",

@@ -123,7 +123,7 @@ static void an_injection_goes_from_the_lowest_port_up(void **state) {
     assert_true(step_of(&b, "scan")->hold && step_of(&b, "prove")->hold);
     says(&b, "scan", "No cover is assumed");
     says(&b, "scan", "Move port 2 at 0.15 m: the hole passes nearer than 20 mm to a bar.");
-    says(&b, "ports", "3 holes of 14 mm, 212.1 mm long, at 45 degrees");
+    says(&b, "ports", "3 holes of 14 mm, 212 mm long, at 45 degrees");
     says(&b, "ports", "150 mm beside the crack");
     says(&b, "ports", "one every 150 mm (surface sealed)");
     says(&b, "ports", "1 at 0.30 m right, 2 at 0.15 m left, 3 at 0.00 m right.");

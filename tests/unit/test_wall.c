@@ -322,7 +322,7 @@ static void no_memory_keeps_nothing_by_halves(void **state) {
     "[[6,1],[8,1]]}], \"stations\": [{\"chainage_m\": 0, \"wetness\": \"damp\"}]}"
 #define MOVING                                                                                               \
     "{\"mark\": \"E5\", \"kind\": \"crack\", \"signs\": [\"moving\"], \"parts\": [{\"face\": \"N\", "        \
-    "\"points\": [[6,2],[8,2]]}], \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.2, \"wetness\": "       \
+    "\"points\": [[6,3],[8,3]]}], \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.2, \"wetness\": "       \
     "\"damp\"}]}"
 
 typedef struct {
