@@ -64,6 +64,10 @@ static const char *cut_size(say *w, const leak_water *leak, const repair_design 
     if (design->method.name != METHOD_HOLE) return say_slot(w, design->slot_width_m, depth_m);
     if (!leak->defect->diameter_m.known)
         return say_print(w, "drilled to clean concrete (its diameter is not known), %s", deep);
+    if (design->hole_shape == PLACE_CONE && design->hole_base_m > design->hole_diameter_m)
+        return say_print(w, "a cone: %s at its mouth, %s at its base, %s",
+                         say_value(w, UNITS_SIZE, design->hole_diameter_m),
+                         say_value(w, UNITS_SIZE, design->hole_base_m), deep);
     return say_print(w, "drilled to %s diameter, %s", say_value(w, UNITS_SIZE, design->hole_diameter_m),
                      deep);
 }
@@ -152,10 +156,10 @@ void card_facts(doc *d, size_t at, double size, double x, double width) {
     where(d, &t, leak->defect);
     seen(d, &t, leak);
     water(d, &t, leak, design);
-    if (design->method.reason) fact(&t, "Why this method", design->method.reason);
     slots(d, &t, leak, design);
     steel(d, &t, design);
     relief(d, &t, &design->relief);
+    card_ways(d, &t, at);
     if (leak->defect->tried) fact(&t, "Tried before", leak->defect->tried);
     for (size_t i = 0; i < leak->defect->n_notes && i < 4; i++) fact(&t, "Note", leak->defect->notes[i]);
 }

@@ -37,7 +37,7 @@ static void heading(doc *d, size_t leak) {
 static double section(doc *d, size_t leak, double x, double y) {
     if (!section_has(&d->plan->designs[leak])) return 0;
     sheet cut = {.memory = d->words.memory};
-    section_draw(&d->plan->designs[leak], &d->words, &cut);
+    section_draw(&d->plan->leaks[leak], &d->plan->designs[leak], &d->words, &cut);
     doc_sheet(d, &cut, x, y);
     return cut.height * DOC_MM + 4;
 }
@@ -97,6 +97,8 @@ static void middle(doc *d, size_t leak, double size) {
 static void card(doc *d, size_t leak, double size) {
     heading(d, leak);
     middle(d, leak, size);
+    card_ports(d, leak);
+    card_why(d, leak, size - 0.5);
     card_findings(d, leak, size - 0.5);
     card_mixes(d, leak, size - 0.5);
     card_plane_line(d, leak, size);

@@ -133,6 +133,46 @@ plan *report_job_cuts(void) {
     return plan_of(s);
 }
 
+static survey_defect *add_crack(survey *s, const char *mark, survey_point from, survey_point to,
+                                survey_wetness wet) {
+    survey_point line[] = {from, to};
+    survey_defect *d = add_defect(s, mark, KIND_CRACK, "N", (survey_ring){points(s, line, 2), 2});
+    const maybe cover = {true, 0.040}, bar = {true, 0.012};
+    survey_station stations[] = {{0, {true, 0.0003}, wet, BAR_NONE, {0}, {0}},
+                                 {0.9, {true, 0.0004}, wet, BAR_CROSSING, cover, bar},
+                                 {1.8, {true, 0.0003}, wet, BAR_NONE, {0}, {0}}};
+    add_stations(s, d, stations, 3);
+    return d;
+}
+
+static void overrule(survey_defect *d, survey_method method, const char *why) {
+    d->overrule = (survey_overrule){true, method, "N. N. (invented)", "2025-03-01", why};
+}
+
+plan *report_job_ways(units_system system) {
+    survey *s = site("Every way", system);
+    add_wall(s, "N", "north wall", 12, 4);
+    s->site.today.level_m = s->site.design.level_m = (maybe){true, 3.5};
+    survey_point hole[] = {{6, 2}}, pipe[] = {{9, 2}};
+    overrule(add_crack(s, "I1", (survey_point){1, 2.6}, (survey_point){1.2, 0.6}, WET_DRIP),
+             METHOD_INJECT_POLYURETHANE, "the owner wants no slot in this wall");
+    overrule(add_crack(s, "I2", (survey_point){2, 0.5}, (survey_point){11, 0.5}, WET_DAMP),
+             METHOD_INJECT_EPOXY, "strength is wanted");
+    survey_defect *d = add_crack(s, "F1", (survey_point){3, 3}, (survey_point){3.4, 1}, WET_DAMP);
+    d->signs = SIGN_BIT(SIGN_MOVING);
+    d->movement_m = (maybe){true, 0.0012};
+    overrule(add_crack(s, "D1", (survey_point){4, 3}, (survey_point){4.2, 1}, WET_RUN), METHOD_DRAIN,
+             "the wall may not take the full head");
+    survey_station wet[] = {{0, {0}, WET_DRIP, BAR_NONE, {0}, {0}}};
+    d = add_defect(s, "T1", KIND_TIE_HOLE, "N", (survey_ring){points(s, hole, 1), 1});
+    d->diameter_m = (maybe){true, 0.022};
+    add_stations(s, d, wet, 1);
+    d = add_defect(s, "P1", KIND_PENETRATION, "N", (survey_ring){points(s, pipe, 1), 1});
+    d->diameter_m = (maybe){true, 0.110};
+    add_stations(s, d, wet, 1);
+    return plan_of(s);
+}
+
 /* xorshift64 of Marsaglia 2003: the same crowd on every machine. */
 static double chance(uint64_t *state) {
     *state ^= *state << 13;

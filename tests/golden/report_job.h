@@ -11,6 +11,8 @@ plan *report_job_file(const char *path);
 plan *report_job_crowd(size_t leaks, size_t faces);
 /* 3.5 m of head: a crack that a bar at 30 mm holds up between 1 and 3 m, a 22 mm tie hole, a honeycomb. */
 plan *report_job_cuts(void);
+/* A leak for each way without a slot, the injections and the drain chosen by a person; a tie hole and a pipe. */
+plan *report_job_ways(units_system system);
 /* One leak with names of the caller's choice. */
 plan *report_job_named(const char *name, const char *face, const char *mark);
 

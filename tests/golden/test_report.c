@@ -4,6 +4,7 @@
 #include "core/file.h"
 #include "report/doc.h"
 #include "report/elevation.h"
+#include "report/ports.h"
 #include "report/report.h"
 #include "survey/dxf.h"
 
@@ -435,6 +436,78 @@ static void test_cuts_are_told(void **state) {
     text_free(&said);
 }
 
+/* Injection, flexible seal and drain: sections, ports and the block of reasons, in both systems, nothing over another. */
+static void test_every_way_is_drawn(void **state) {
+    (void)state;
+    static const char *const said[] = {"face seal",
+                                       "packer",
+                                       "wet side",
+                                       "bar across, cover",
+                                       "ports in the order of injection, 1 (yellow) first",
+                                       "Dark: a bar is in the way",
+                                       "bonded to both",
+                                       "backer",
+                                       "crack left open",
+                                       "keep the outlet open",
+                                       "one side of the pipe",
+                                       "base ",
+                                       "the owner wants no slot in this wall",
+                                       "The table says",
+                                       "What would tip it",
+                                       "May be caused by"};
+    for (int us = 0; us < 2; us++) {
+        plan *p = report_job_ways(us ? UNITS_US : UNITS_METRIC);
+        assert_true(p->designs[0].injection.n_ports > 2);
+        p->designs[0].injection.ports[1].near_bar = true;
+        p->designs[4].hole_shape = PLACE_CONE;
+        p->designs[4].hole_base_m = p->designs[4].hole_diameter_m + 0.02;
+        text words = words_of(p);
+        for (size_t i = 0; i < sizeof said / sizeof *said; i++) says(&words, said[i]);
+        says(&words, us ? "along, ft" : "along, m");
+        assert_true(fits());
+        text_free(&words);
+        report_job_free(p);
+    }
+}
+
+/* More ports than strips hold: none is lost without a word, nothing leaves the sheet. */
+static void test_a_long_row_of_ports(void **state) {
+    (void)state;
+    enum { PORTS = 400 };
+    static design_port ports[PORTS];
+    survey_defect seen = {0};
+    leak_water leak = {.defect = &seen, .worst = WET_DRIP};
+    repair_design d = {.method = {.name = METHOD_INJECT_EPOXY},
+                       .injection = {.to_m = 60, .spacing_m = 0.15, .offset_m = 0.15, .ports = ports}};
+    for (int n = 1; n <= PORTS; n += n < 20 ? 1 : 95) {
+        for (int i = 0; i < n; i++)
+            ports[i] = (design_port){0.15 * i, i % 2 ? -0.15 : 0.15, 1, i + 1, i == 7};
+        d.injection.n_ports = (size_t)n;
+        d.injection.to_m = 0.15 * (n - 1);
+        arena *memory = arena_new();
+        say words = {.memory = memory, .currency = "EUR"};
+        sheet s = {.memory = memory};
+        ports_draw(&leak, &d, 181, &words, &s);
+        assert_false(s.failed || words.failed);
+        size_t holes = 0, numbers = 0;
+        for (size_t i = 0; i < s.n_items; i++) {
+            const sheet_item *item = &s.items[i];
+            holes += item->kind == ITEM_CIRCLE;
+            numbers += item->kind == ITEM_TEXT && item->bold;
+            if (item->kind != ITEM_PATH)
+                assert_true(item->at.x > 0 && item->at.x < s.width && item->at.y > 0 &&
+                            item->at.y < s.height);
+        }
+        assert_int_equal(holes, n);
+        bool told = false;
+        for (size_t i = 0; i < s.n_items; i++)
+            told = told || (s.items[i].kind == ITEM_TEXT && strstr(s.items[i].words, "found no room"));
+        assert_true(told == (numbers < holes));
+        assert_true(n > 150 || numbers == holes);
+        arena_free(memory);
+    }
+}
+
 /* Every allocation failing in turn: a sentence or the same bytes (the memory of heights may do without). */
 typedef status (*making)(const plan *p, text *out, fault *why);
 
@@ -505,6 +578,8 @@ int main(void) {
         cmocka_unit_test(test_wrong_dates_and_faces),
         cmocka_unit_test(test_spreadsheet_agrees),
         cmocka_unit_test(test_cuts_are_told),
+        cmocka_unit_test(test_every_way_is_drawn),
+        cmocka_unit_test(test_a_long_row_of_ports),
         cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, drop_folder);
