@@ -42,6 +42,16 @@ static void *place_site(loading *l, const long long *keys) {
     return &l->s->site;
 }
 
+static void *place_air(loading *l, const long long *keys) {
+    (void)keys;
+    return PUSH(l, l->s->site.air, l->s->site.n_air);
+}
+
+static void *place_typical(loading *l, const long long *keys) {
+    survey_site *site = &l->s->site;
+    return keys[0] == (long long)site->n_typical ? PUSH(l, site->typical_c, site->n_typical) : NULL;
+}
+
 static void *place_face(loading *l, const long long *keys) {
     (void)keys;
     survey_face *f = PUSH(l, l->s->faces, l->s->n_faces);
@@ -95,6 +105,11 @@ static void *place_flow(loading *l, const long long *keys) {
     return d ? PUSH(l, d->flows, d->n_flows) : NULL;
 }
 
+static void *place_reading(loading *l, const long long *keys) {
+    survey_defect *d = defect_of(l, keys);
+    return d ? PUSH(l, d->readings, d->n_readings) : NULL;
+}
+
 static void *place_open(loading *l, const long long *keys) {
     survey_defect *d = defect_of(l, keys);
     return d ? PUSH(l, d->opens, d->n_opens) : NULL;
@@ -138,8 +153,11 @@ static void *place_answer(loading *l, const long long *keys) {
     return PUSH(l, l->s->answers, l->s->n_answers);
 }
 
+/* Without a place: rows of one word, which belong to a set. */
 static row_place *const places[ROW_SHAPES] = {
     [ROW_SITE] = place_site,
+    [ROW_AIR] = place_air,
+    [ROW_TYPICAL] = place_typical,
     [ROW_FACE] = place_face,
     [ROW_FACE_POINT] = place_face_point,
     [ROW_FOLD] = place_fold,
@@ -148,6 +166,7 @@ static row_place *const places[ROW_SHAPES] = {
     [ROW_PART_POINT] = place_part_point,
     [ROW_STATION] = place_station,
     [ROW_FLOW] = place_flow,
+    [ROW_READING] = place_reading,
     [ROW_OPEN] = place_open,
     [ROW_NOTE] = place_note,
     [ROW_PHOTO] = place_photo,
@@ -164,20 +183,33 @@ static void fault_damage(loading *l, int shape) {
                         l->st->path, row_shapes[shape].table);
 }
 
+/* The set that a row of a word belongs to; NULL where the row has no place. */
+static unsigned *set_of(loading *l, int shape, const long long *keys) {
+    if (shape == ROW_SITE_EXCLUDED) return &l->s->site.excluded;
+    survey_defect *d = defect_of(l, keys);
+    return !d ? NULL : shape == ROW_SIGN ? &d->signs : &d->excluded;
+}
+
 static void take_row(loading *l, int shape, sqlite3_stmt *row) {
     long long keys[ROW_KEYS_MOST] = {0};
-    int sign = 0;
+    int word = 0;
+    unsigned *set = NULL;
+    void *into;
     for (int i = 0; i < row_shapes[shape].n_keys; i++) keys[i] = sqlite3_column_int64(row, i);
-    survey_defect *signed_defect = shape == ROW_SIGN ? defect_of(l, keys) : NULL;
-    void *into = shape == ROW_SIGN ? (signed_defect ? &sign : NULL) : places[shape](l, keys);
+    if (places[shape])
+        into = places[shape](l, keys);
+    else {
+        set = set_of(l, shape, keys);
+        into = set ? &word : NULL;
+    }
     if (l->code != OK) return;
     status read = into ? rows_read(row, &row_shapes[shape], l->s->memory, into) : E_FORMAT;
     if (read == E_MEMORY)
         lose(l);
     else if (read != OK)
         fault_damage(l, shape);
-    else if (signed_defect)
-        signed_defect->signs |= SIGN_BIT(sign);
+    else if (set)
+        *set |= 1u << word;
 }
 
 static void load_table(loading *l, int shape) {

@@ -10,35 +10,51 @@ static const survey_field part_list[] = {{"face", FIELD_NAME, true, .offset = of
 static const survey_field note_list[] = {{"note", FIELD_TEXT, true, .offset = 0}}; /* a const char * */
 static const survey_field sign_list[] = {{"sign", FIELD_WORD, true, .offset = 0,   /* an int */
                                           .words = survey_sign_words, .n_words = SIGN_COUNT}};
+static const survey_field method_list[] = {{"method", FIELD_WORD, true, .offset = 0, /* an int */
+                                            .words = survey_method_words, .n_words = METHOD_COUNT}};
+static const survey_field typical_list[] = {
+    {"air", FIELD_NUMBER, true, .offset = 0, .q = UNITS_TEMPERATURE}}; /* a double */
+static const survey_fields method_fields = {method_list, 1}, typical_fields = {typical_list, 1};
 static const survey_fields fold_fields = {fold_list, 2}, part_fields = {part_list, 1},
                            note_fields = {note_list, 1}, sign_fields = {sign_list, 1};
 
-#define WHOLE(table) {{"", &(table), 0, false}}, 1
+#define WHOLE(table) {{"", &(table), 0, ROW_ALWAYS}}, 1
 #define LEVELS(table, type)                                                                                  \
-    {{"", &(table), 0, false},                                                                               \
-     {"today_", &survey_level_fields, offsetof(type, today), true},                                          \
-     {"design_", &survey_level_fields, offsetof(type, design), true}},                                       \
+    {{"", &(table), 0, ROW_ALWAYS},                                                                          \
+     {"today_", &survey_level_fields, offsetof(type, today), ROW_LEVEL},                                     \
+     {"design_", &survey_level_fields, offsetof(type, design), ROW_LEVEL}},                                  \
         3
 
 const row_shape row_shapes[ROW_SHAPES] = {
     [ROW_SITE] = {"site", {"one"}, 1, LEVELS(survey_site_fields, survey_site)},
+    [ROW_SITE_EXCLUDED] = {"site_excluded", {"seq"}, 1, WHOLE(method_fields)},
+    [ROW_AIR] = {"air", {"seq"}, 1, WHOLE(survey_air_fields)},
+    [ROW_TYPICAL] = {"typical", {"day"}, 1, WHOLE(typical_fields)},
     [ROW_FACE] = {"face", {"place"}, 1, LEVELS(survey_face_fields, survey_face)},
     [ROW_FACE_POINT] = {"face_point", {"face", "ring", "seq"}, 3, WHOLE(survey_point_fields)},
     [ROW_FOLD] = {"fold",
                   {"place"},
                   1,
-                  {{"", &fold_fields, 0, false},
-                   {"a0_", &survey_point_fields, offsetof(survey_fold, a), false},
-                   {"a1_", &survey_point_fields, offsetof(survey_fold, a) + sizeof(survey_point), false},
-                   {"b0_", &survey_point_fields, offsetof(survey_fold, b), false},
-                   {"b1_", &survey_point_fields, offsetof(survey_fold, b) + sizeof(survey_point), false}},
+                  {{"", &fold_fields, 0, ROW_ALWAYS},
+                   {"a0_", &survey_point_fields, offsetof(survey_fold, a), ROW_ALWAYS},
+                   {"a1_", &survey_point_fields, offsetof(survey_fold, a) + sizeof(survey_point), ROW_ALWAYS},
+                   {"b0_", &survey_point_fields, offsetof(survey_fold, b), ROW_ALWAYS},
+                   {"b1_", &survey_point_fields, offsetof(survey_fold, b) + sizeof(survey_point),
+                    ROW_ALWAYS}},
                   5},
-    [ROW_DEFECT] = {"defect", {"place"}, 1, WHOLE(survey_defect_fields)},
+    [ROW_DEFECT] = {"defect",
+                    {"place"},
+                    1,
+                    {{"", &survey_defect_fields, 0, ROW_ALWAYS},
+                     {"overrule_", &survey_overrule_fields, offsetof(survey_defect, overrule), ROW_OVERRULE}},
+                    2},
+    [ROW_EXCLUDED] = {"excluded", {"defect", "seq"}, 2, WHOLE(method_fields)},
     [ROW_SIGN] = {"sign", {"defect", "seq"}, 2, WHOLE(sign_fields)},
     [ROW_PART] = {"part", {"defect", "seq"}, 2, WHOLE(part_fields)},
     [ROW_PART_POINT] = {"part_point", {"defect", "part", "seq"}, 3, WHOLE(survey_point_fields)},
     [ROW_STATION] = {"station", {"defect", "seq"}, 2, WHOLE(survey_station_fields)},
     [ROW_FLOW] = {"flow", {"defect", "seq"}, 2, WHOLE(survey_flow_fields)},
+    [ROW_READING] = {"reading", {"defect", "seq"}, 2, WHOLE(survey_reading_fields)},
     [ROW_OPEN] = {"open_place", {"defect", "seq"}, 2, WHOLE(survey_open_fields)},
     [ROW_NOTE] = {"note", {"defect", "seq"}, 2, WHOLE(note_fields)},
     [ROW_PHOTO] = {"photo", {"defect", "seq"}, 2, WHOLE(survey_photo_fields)},
@@ -107,8 +123,13 @@ static int bind_member(sqlite3_stmt *s, int at, const survey_field *f, const voi
     return SQLITE_MISUSE;
 }
 
-static bool is_absent_level(const row_segment *segment, const void *from) {
-    return segment->level && !((const survey_level *)from)->level_m.known;
+static bool is_absent(const row_segment *segment, const void *from) {
+    switch (segment->optional) {
+    case ROW_LEVEL: return !((const survey_level *)from)->level_m.known;
+    case ROW_OVERRULE: return !((const survey_overrule *)from)->given;
+    case ROW_ALWAYS: break;
+    }
+    return false;
 }
 
 int rows_insert(sqlite3_stmt *insert, const row_shape *shape, const long long *keys, const void *object) {
@@ -120,9 +141,8 @@ int rows_insert(sqlite3_stmt *insert, const row_shape *shape, const long long *k
         const void *from = (const char *)object + segment->offset;
         for (size_t k = 0; k < segment->fields->n && code == SQLITE_OK; k++, at++) {
             const survey_field *f = &segment->fields->fields[k];
-            code = is_absent_level(segment, from)
-                       ? sqlite3_bind_null(insert, at)
-                       : bind_member(insert, at, f, (const char *)from + f->offset);
+            code = is_absent(segment, from) ? sqlite3_bind_null(insert, at)
+                                            : bind_member(insert, at, f, (const char *)from + f->offset);
         }
     }
     if (code != SQLITE_OK) return code;
@@ -191,8 +211,8 @@ status rows_read(sqlite3_stmt *select, const row_shape *shape, arena *memory, vo
     for (int i = 0; i < shape->n_segments; i++) {
         const row_segment *segment = &shape->segments[i];
         char *into = (char *)object + segment->offset;
-        bool absent =
-            segment->level && sqlite3_column_type(select, at) == SQLITE_NULL; /* level_m comes first */
+        bool absent = segment->optional != ROW_ALWAYS && sqlite3_column_type(select, at) == SQLITE_NULL;
+        if (segment->optional == ROW_OVERRULE) ((survey_overrule *)(void *)into)->given = !absent;
         for (size_t k = 0; k < segment->fields->n && code == OK; k++, at++) {
             const survey_field *f = &segment->fields->fields[k];
             if (!absent) code = read_member(select, at, f, memory, into + f->offset);

@@ -10,12 +10,15 @@
 
 #include <sqlite3.h>
 
+/* A struct that may not be given: then all its columns are NULL, and its first one tells. */
+typedef enum { ROW_ALWAYS, ROW_LEVEL, ROW_OVERRULE } row_optional;
+
 /* Members of one struct inside the object, their columns prefixed ("today_"). */
 typedef struct {
     const char *prefix;
     const survey_fields *fields;
     size_t offset;
-    bool level; /* a survey_level: all columns NULL when its level is not known */
+    row_optional optional;
 } row_segment;
 
 enum { ROW_KEYS_MOST = 3, ROW_SEGMENTS_MOST = 5 };
@@ -30,15 +33,20 @@ typedef struct {
 
 enum {
     ROW_SITE,
+    ROW_SITE_EXCLUDED,
+    ROW_AIR,
+    ROW_TYPICAL,
     ROW_FACE,
     ROW_FACE_POINT,
     ROW_FOLD,
     ROW_DEFECT,
     ROW_SIGN,
+    ROW_EXCLUDED,
     ROW_PART,
     ROW_PART_POINT,
     ROW_STATION,
     ROW_FLOW,
+    ROW_READING,
     ROW_OPEN,
     ROW_NOTE,
     ROW_PHOTO,

@@ -65,19 +65,30 @@ static void put_defect(saving *w, const survey_defect *d, long long place) {
     put(w, ROW_DEFECT, place, 0, 0, d);
     for (int sign = 0; sign < SIGN_COUNT; sign++)
         if (d->signs & SIGN_BIT(sign)) put(w, ROW_SIGN, place, sign, 0, &sign);
+    for (int method = 0; method < METHOD_COUNT; method++)
+        if (d->excluded & METHOD_BIT(method)) put(w, ROW_EXCLUDED, place, method, 0, &method);
     for (size_t i = 0; i < d->n_parts; i++) {
         put(w, ROW_PART, place, (long long)i, 0, &d->parts[i]);
         put_points(w, ROW_PART_POINT, place, (long long)i, d->parts[i].points, d->parts[i].n_points);
     }
     put_list(w, ROW_STATION, place, d->stations, d->n_stations, sizeof *d->stations);
     put_list(w, ROW_FLOW, place, d->flows, d->n_flows, sizeof *d->flows);
+    put_list(w, ROW_READING, place, d->readings, d->n_readings, sizeof *d->readings);
     put_list(w, ROW_OPEN, place, d->opens, d->n_opens, sizeof *d->opens);
     put_list(w, ROW_NOTE, place, d->notes, d->n_notes, sizeof *d->notes);
     put_list(w, ROW_PHOTO, place, d->photos, d->n_photos, sizeof *d->photos);
 }
 
+static void put_site(saving *w, const survey_site *site) {
+    put(w, ROW_SITE, 1, 0, 0, site);
+    for (int method = 0; method < METHOD_COUNT; method++)
+        if (site->excluded & METHOD_BIT(method)) put(w, ROW_SITE_EXCLUDED, method, 0, 0, &method);
+    put_places(w, ROW_AIR, site->air, site->n_air, sizeof *site->air);
+    put_places(w, ROW_TYPICAL, site->typical_c, site->n_typical, sizeof *site->typical_c);
+}
+
 static void put_all(saving *w, const survey *s) {
-    put(w, ROW_SITE, 1, 0, 0, &s->site);
+    put_site(w, &s->site);
     for (size_t i = 0; i < s->n_faces; i++) put_face(w, &s->faces[i], (long long)i);
     put_places(w, ROW_FOLD, s->folds, s->n_folds, sizeof *s->folds);
     for (size_t i = 0; i < s->n_defects && w->code == OK; i++) put_defect(w, &s->defects[i], (long long)i);

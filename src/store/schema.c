@@ -207,10 +207,79 @@ static const char *const version_3[] = {
     NULL,
 };
 
+/* The methods that a person may choose or exclude: all but 'engineer'. */
+#define METHOD_WORDS                                                                                         \
+    "('slot_plug', 'slot_pack', 'coat', 'hole', 'ring', 'cut_back', 'inject_cement', 'inject_epoxy',"        \
+    " 'inject_polyurethane', 'inject_acrylate', 'flexible', 'drain', 'watch')"
+
+/* Version 4: what the choice of method looks at. Nobody said any of it of older files; the resins in them were for wet
+ * cracks, so they are polyurethane. What their catalogue lacks is added when they are loaded (ops/job.c). */
+static const char *const version_4[] = {
+    /* The rule for widths that may heal, the watertightness agreed, and the coldest and warmest of the walls in the
+     * coming year; can the wet side of a face be reached? */
+    "ALTER TABLE site ADD COLUMN healing TEXT NOT NULL DEFAULT 'en1992_3' CHECK (healing IN ('en1992_3', "
+    "'dafstb', "
+    "'fib2020', 'fib2020_healing', 'aci224r', 'as3735', 'bs8007', 'bs8007_appearance', 'aci350', "
+    "'aci350_severe', "
+    "'hs2'))",
+    "ALTER TABLE site ADD COLUMN tightness TEXT NOT NULL DEFAULT 'not_agreed' CHECK (tightness IN "
+    "('not_agreed', "
+    "'ztv_1', 'ztv_2', 'ztv_3', 'bs8102_1a', 'bs8102_1b', 'bs8102_2', 'bs8102_3', 'en1992_3_0', "
+    "'en1992_3_1', "
+    "'en1992_3_2', 'en1992_3_3', 'gb50108_1', 'gb50108_2', 'gb50108_3', 'gb50108_4'))",
+    "ALTER TABLE site ADD COLUMN coldest_c REAL",
+    "ALTER TABLE site ADD COLUMN warmest_c REAL",
+    "ALTER TABLE face ADD COLUMN far_side TEXT NOT NULL DEFAULT 'unknown'"
+    " CHECK (far_side IN ('unknown', 'closed', 'open'))",
+
+    /* Must the crack carry force again; its movement in a year as told; how deep honeycomb goes; and a person's choice of
+     * method against the table: all four columns or none. */
+    "ALTER TABLE defect ADD COLUMN strength_wanted INTEGER NOT NULL DEFAULT 0 CHECK (strength_wanted IN (0, "
+    "1))",
+    "ALTER TABLE defect ADD COLUMN movement_m REAL CHECK (movement_m >= 0)",
+    "ALTER TABLE defect ADD COLUMN depth_m REAL CHECK (depth_m > 0)",
+    "ALTER TABLE defect ADD COLUMN overrule_method TEXT CHECK (overrule_method IN " METHOD_WORDS ")",
+    "ALTER TABLE defect ADD COLUMN overrule_by TEXT CHECK ((overrule_by IS NULL) = (overrule_method IS "
+    "NULL))",
+    "ALTER TABLE defect ADD COLUMN overrule_on TEXT CHECK ((overrule_on IS NULL) = (overrule_method IS "
+    "NULL))",
+    "ALTER TABLE defect ADD COLUMN overrule_why TEXT CHECK ((overrule_why IS NULL) = (overrule_method IS "
+    "NULL))",
+
+    /* Methods that may not be used at a leak, and in the whole job. seq only keeps them apart. */
+    "CREATE TABLE excluded ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " method TEXT NOT NULL CHECK (method IN " METHOD_WORDS "), PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+    "CREATE TABLE site_excluded ("
+    " seq INTEGER PRIMARY KEY, method TEXT NOT NULL UNIQUE CHECK (method IN " METHOD_WORDS ")"
+    ") STRICT",
+
+    /* Readings of gauges, by gauge and then by date. temperature_c: of the concrete. */
+    "CREATE TABLE reading ("
+    " defect INTEGER NOT NULL REFERENCES defect(place), seq INTEGER NOT NULL,"
+    " gauge TEXT CHECK (gauge <> ''), \"on\" TEXT NOT NULL, width_m REAL NOT NULL, temperature_c REAL,"
+    " PRIMARY KEY (defect, seq)"
+    ") STRICT, WITHOUT ROWID",
+
+    /* The air at the site, the mean of each day; and of a typical year, day 0 being 1 January. */
+    "CREATE TABLE air (seq INTEGER PRIMARY KEY, \"on\" TEXT NOT NULL UNIQUE, air_c REAL NOT NULL) STRICT",
+    "CREATE TABLE typical (day INTEGER PRIMARY KEY CHECK (day BETWEEN 0 AND 364), air_c REAL NOT NULL) "
+    "STRICT",
+
+    /* The family of a resin; the movement class of a sealant. */
+    "ALTER TABLE material ADD COLUMN resin TEXT NOT NULL DEFAULT 'none'"
+    " CHECK (resin IN ('none', 'cement', 'epoxy', 'polyurethane', 'acrylate'))",
+    "ALTER TABLE material ADD COLUMN movement_percent REAL CHECK (movement_percent > 0)",
+    "UPDATE material SET resin = 'polyurethane' WHERE role = 'resin'",
+    NULL,
+};
+
 const schema_migration schema_migrations[] = {
     {version_1, "first version"},
     {version_2, "waterstops of joints"},
     {version_3, "log, records, days and underlays"},
+    {version_4, "gauges, weather, exclusions, overrules"},
 };
 const int schema_version = sizeof schema_migrations / sizeof *schema_migrations;
 

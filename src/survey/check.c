@@ -61,6 +61,7 @@ static void check_site(checker *c) {
     double lowest_m = HUGE_VAL;
     char top[UNITS_SHOWN], low[UNITS_SHOWN];
     check_levels(c, NULL, "site", &site->today, &site->design);
+    checker_weather(c);
     for (size_t i = 0; i < c->s->n_faces; i++) {
         const survey_face *f = &c->s->faces[i];
         for (size_t k = 0; k < f->outline.n_points; k++)
@@ -170,6 +171,13 @@ static void check_material(checker *c, const survey_material *m) {
         checker_tell(c, m->origin, "material %s: the particle density must be above the bulk density", m->id);
     if (m->lowest_c.known && m->highest_c.known && !(m->highest_c.v > m->lowest_c.v))
         checker_tell(c, m->origin, "material %s: highest temperature must be above lowest", m->id);
+    if (m->role != ROLE_RESIN && m->resin != RESIN_NONE)
+        checker_tell(c, m->origin, "material %s: resin is %s, but its role is %s; only a resin has a family",
+                     m->id, survey_resin_words[m->resin], survey_role_words[m->role]);
+    if (m->role != ROLE_SEALANT && m->movement_percent.known)
+        checker_tell(c, m->origin,
+                     "material %s: has movement_percent, but its role is %s; only a sealant moves", m->id,
+                     survey_role_words[m->role]);
     check_packs(c, m, powder);
 }
 

@@ -257,4 +257,6 @@ void checker_defect(checker *c, const survey_defect *d) {
     check_stations(c, d, length_m);
     for (size_t i = 0; i < d->n_flows; i++) check_flow(c, d, i, length_m);
     check_waterstop(c, d, length_m);
+    checker_gauges(c, d);
+    checker_methods(c, d);
 }

@@ -30,4 +30,9 @@ char *checker_size(const checker *c, double m, char into[UNITS_SHOWN]);
 
 void checker_defect(checker *c, const survey_defect *d);
 
+/* Readings, methods and sizes of a defect; weather of the site (check_gauges.c). */
+void checker_gauges(checker *c, const survey_defect *d);
+void checker_methods(checker *c, const survey_defect *d);
+void checker_weather(checker *c);
+
 #endif

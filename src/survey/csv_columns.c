@@ -26,6 +26,8 @@ size_t csv_columns(csv_column into[CSV_COLUMNS_MOST]) {
     n = add_table(into, n, GROUP_STATION, "", survey_station_fields);
     for (size_t i = 2; i < head.n; i++) n = add(into, n, GROUP_HEAD, "", &head.fields[i]);
     n = add(into, n, GROUP_SIGNS, "signs", NULL);
+    n = add(into, n, GROUP_EXCLUDE, "exclude", NULL);
+    n = add_table(into, n, GROUP_OVERRULE, "overrule_", survey_overrule_fields);
     n = add_table(into, n, GROUP_FLOW, "flow_", survey_flow_fields);
     n = add_table(into, n, GROUP_OPEN, "open_", survey_open_fields);
     n = add(into, n, GROUP_NOTE, "note", NULL);

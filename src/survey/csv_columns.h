@@ -6,10 +6,12 @@
 #include "survey/fields.h"
 
 typedef enum {
-    GROUP_HEAD,  /* of the defect: mark, kind, diameter, slot_faces, waterstop, cutoff, tried */
-    GROUP_SIGNS, /* of the defect, words parted by spaces */
-    GROUP_FACE,  /* of the point */
-    GROUP_POINT, /* u, v */
+    GROUP_HEAD,     /* of the defect: mark, kind, diameter, slot_faces, waterstop, cutoff, tried ... */
+    GROUP_SIGNS,    /* of the defect, words parted by spaces */
+    GROUP_EXCLUDE,  /* of the defect, words parted by spaces */
+    GROUP_OVERRULE, /* of the defect */
+    GROUP_FACE,     /* of the point */
+    GROUP_POINT,    /* u, v */
     GROUP_STATION,
     GROUP_FLOW,
     GROUP_OPEN,
@@ -20,10 +22,10 @@ typedef enum {
 typedef struct {
     csv_group group;
     const char *prefix;        /* before the member's name, or the whole name when `field` is NULL */
-    const survey_field *field; /* NULL: face, signs, note */
+    const survey_field *field; /* NULL: face, signs, exclude, note */
 } csv_column;
 
-enum { CSV_COLUMNS_MOST = 32 };
+enum { CSV_COLUMNS_MOST = 40 };
 
 /* Fill `into`; returns how many. */
 size_t csv_columns(csv_column into[CSV_COLUMNS_MOST]);

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_BYTES = 40, LINE_BYTES = 200, PATH_BYTES = 400 };
+enum { ID_BYTES = SURVEY_NAME_BYTES, LINE_BYTES = 200, PATH_BYTES = 400 };
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 #define TABLE(array)                                                                                         \
@@ -14,6 +14,7 @@ enum { ID_BYTES = 40, LINE_BYTES = 200, PATH_BYTES = 400 };
 #define AT(type, member) .offset = offsetof(type, member)
 #define RANGE(from, to) .range = {from, to, false, false}
 #define ABOVE(from, to) .range = {from, to, true, false}
+#define WEATHER RANGE(SURVEY_COLDEST_C, SURVEY_WARMEST_C)
 #define LEVEL RANGE(-SURVEY_COORDINATE_MOST_M, SURVEY_COORDINATE_MOST_M)
 
 static const char *const system_words[] = {"metric", "us"};
@@ -43,6 +44,15 @@ static const survey_field site_list[] = {
     {"crew", FIELD_NUMBER, true, AT(survey_site, crew), UNITS_PLAIN, RANGE(1, 100)},
     {"shift_h", FIELD_NUMBER, true, AT(survey_site, shift_h), UNITS_PLAIN, ABOVE(0, 24)},
     {"days_to_start", FIELD_MAYBE, false, AT(survey_site, days_to_start), UNITS_PLAIN, RANGE(0, 36500)},
+    {"healing", FIELD_WORD, false, AT(survey_site, healing), WORDS(survey_healing_words, HEALING_RULES)},
+    {"tightness", FIELD_WORD, false, AT(survey_site, tightness), WORDS(survey_tightness_words, TIGHT_COUNT)},
+    {"coldest", FIELD_MAYBE, false, AT(survey_site, coldest_c), UNITS_TEMPERATURE, WEATHER},
+    {"warmest", FIELD_MAYBE, false, AT(survey_site, warmest_c), UNITS_TEMPERATURE, WEATHER},
+};
+
+static const survey_field air_list[] = {
+    {"on", FIELD_DATE, true, AT(survey_air, on)},
+    {"air", FIELD_NUMBER, true, AT(survey_air, air_c), UNITS_TEMPERATURE, WEATHER},
 };
 
 static const survey_field face_list[] = {
@@ -52,6 +62,7 @@ static const survey_field face_list[] = {
     {"behind", FIELD_WORD, false, AT(survey_face, behind), WORDS(survey_behind_words, BEHIND_COUNT)},
     {"thickness", FIELD_NUMBER, true, AT(survey_face, thickness_m), UNITS_LENGTH, ABOVE(0, 20)},
     {"elevation", FIELD_NUMBER, true, AT(survey_face, elevation_m), UNITS_LENGTH, LEVEL},
+    {"far_side", FIELD_WORD, false, AT(survey_face, far_side), WORDS(survey_far_words, FAR_COUNT)},
 };
 
 static const survey_field defect_list[] = {
@@ -64,6 +75,25 @@ static const survey_field defect_list[] = {
     {"cutoff", FIELD_MAYBE, false, AT(survey_defect, cutoff_m), UNITS_SIZE,
      ABOVE(0, 20)}, /* as a thickness */
     {"tried", FIELD_TEXT, false, AT(survey_defect, tried), .limit = SURVEY_NOTE_BYTES},
+    {"strength_wanted", FIELD_BOOL, false, AT(survey_defect, strength_wanted)},
+    {"movement", FIELD_MAYBE, false, AT(survey_defect, movement_m), UNITS_SIZE, RANGE(0, 0.05)},
+    {"depth", FIELD_MAYBE, false, AT(survey_defect, depth_m), UNITS_SIZE, ABOVE(0, 20)},
+};
+
+/* A gauge may tell the width or a change of it, which can be negative. */
+static const survey_field reading_list[] = {
+    {"gauge", FIELD_NAME, false, AT(survey_reading, gauge), .limit = ID_BYTES},
+    {"on", FIELD_DATE, true, AT(survey_reading, on)},
+    {"width", FIELD_NUMBER, true, AT(survey_reading, width_m), UNITS_SIZE, RANGE(-0.05, 0.05)},
+    {"temperature", FIELD_MAYBE, false, AT(survey_reading, temperature_c), UNITS_TEMPERATURE, WEATHER},
+};
+
+/* To call an engineer is no choice of method: it is the last of the words and left out. */
+static const survey_field overrule_list[] = {
+    {"method", FIELD_WORD, true, AT(survey_overrule, method), WORDS(survey_method_words, METHOD_ENGINEER)},
+    {"by", FIELD_TEXT, true, AT(survey_overrule, by), .limit = LINE_BYTES},
+    {"on", FIELD_DATE, true, AT(survey_overrule, on)},
+    {"why", FIELD_TEXT, true, AT(survey_overrule, why), .limit = SURVEY_NOTE_BYTES},
 };
 
 static const survey_field point_list[] = {
@@ -106,6 +136,9 @@ static const survey_field material_list[] = {
     {"name", FIELD_TEXT, false, AT(survey_material, name), .limit = LINE_BYTES},
     {"data_note", FIELD_TEXT, false, AT(survey_material, data_note), .limit = SURVEY_NOTE_BYTES},
     {"role", FIELD_WORD, true, AT(survey_material, role), WORDS(survey_role_words, ROLE_COUNT)},
+    {"resin", FIELD_WORD, false, AT(survey_material, resin), WORDS(survey_resin_words, RESIN_COUNT)},
+    {"movement_percent", FIELD_MAYBE, false, AT(survey_material, movement_percent), UNITS_PLAIN,
+     ABOVE(0, 200)},
     {"bulk", FIELD_MAYBE, false, AT(survey_material, bulk_kg_m3), UNITS_DENSITY, RANGE(100, 5000)},
     {"particle", FIELD_MAYBE, false, AT(survey_material, particle_kg_m3), UNITS_DENSITY, RANGE(500, 10000)},
     {"parts_powder", FIELD_MAYBE, false, AT(survey_material, parts_powder), UNITS_PLAIN, ABOVE(0, 1000)},
@@ -158,7 +191,11 @@ const survey_fields survey_site_fields = TABLE(site_list), survey_level_fields =
                     survey_flow_fields = TABLE(flow_list), survey_open_fields = TABLE(open_list),
                     survey_photo_fields = TABLE(photo_list), survey_material_fields = TABLE(material_list),
                     survey_pack_fields = TABLE(pack_list), survey_rate_fields = TABLE(rate_list),
-                    survey_price_fields = TABLE(price_list), survey_answer_fields = TABLE(answer_list);
+                    survey_price_fields = TABLE(price_list), survey_answer_fields = TABLE(answer_list),
+                    survey_reading_fields = TABLE(reading_list),
+                    survey_overrule_fields = TABLE(overrule_list), survey_air_fields = TABLE(air_list);
+
+_Static_assert(METHOD_ENGINEER == METHOD_COUNT - 1, "overrule_list leaves out the last word");
 
 static bool is_number(const survey_field *f) {
     return f->kind == FIELD_NUMBER || f->kind == FIELD_MAYBE;

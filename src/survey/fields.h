@@ -1,7 +1,7 @@
 /* fields.h - the plain members of a survey's objects, described once, for JSON, CSV and the job file.
  *
  * A table names each member, its place in the struct, its quantity, range and words. What is not plain
- * (lists, outlines, levels, signs) is read and written by objects.h. A member added to survey.h is added here
+ * (lists, outlines, levels, signs, methods excluded) is read and written by objects.h. A member added to survey.h is added here
  * and to the schema of store/; a test holds the two together.
  *
  * Ranges are plausibility limits, our default: wide enough for any real wall, narrow enough to catch a wrong
@@ -41,12 +41,15 @@ typedef struct {
     size_t n;
 } survey_fields;
 
-enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 32, SURVEY_NOTE_BYTES = 4000 };
+enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 32, SURVEY_NOTE_BYTES = 4000, SURVEY_NAME_BYTES = 40 };
 
 extern const survey_fields survey_site_fields, survey_level_fields, survey_face_fields, survey_defect_fields,
     survey_point_fields, survey_station_fields, survey_flow_fields, survey_open_fields, survey_photo_fields,
-    survey_material_fields, survey_pack_fields, survey_rate_fields, survey_price_fields, survey_answer_fields;
+    survey_material_fields, survey_pack_fields, survey_rate_fields, survey_price_fields, survey_answer_fields,
+    survey_reading_fields, survey_overrule_fields, survey_air_fields;
 
+#define SURVEY_COLDEST_C (-50.0) /* our default: of air and concrete */
+#define SURVEY_WARMEST_C 60.0
 #define SURVEY_COORDINATE_MOST_M 10000.0 /* our default: a face or a level beyond 10 km is a wrong unit */
 
 /* The member's name in files ("width_mm", "width_in") and its column in the job file ("width_m"). Return
@@ -71,6 +74,9 @@ bool survey_fields_equal(survey_fields table, const void *a, const void *b);
 
 /* Why `t` may not stand as a text (it holds a control character, it is too long), or NULL. */
 const char *survey_text_objection(const char *t);
+
+/* The same for a name (an id, a mark, a gauge): at most 40 bytes of UTF-8. */
+const char *survey_name_objection(const char *t);
 
 bool survey_text_equal(const char *a, const char *b); /* NULL equals NULL only */
 

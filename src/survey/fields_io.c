@@ -73,6 +73,12 @@ const char *survey_text_objection(const char *t) {
     return strlen(t) > SURVEY_NOTE_BYTES ? "is longer than 4000 bytes" : text_objection(FIELD_TEXT, t);
 }
 
+const char *survey_name_objection(const char *t) {
+    size_t length = strlen(t);
+    if (length == 0 || length > SURVEY_NAME_BYTES) return "must have 1 to 40 bytes";
+    return text_is_utf8(t, length) ? text_objection(FIELD_NAME, t) : "is not UTF-8";
+}
+
 static void read_text(json_in *in, const json_path *at, json_t *object, const survey_field *f, bool required,
                       void *to) {
     size_t limit = f->kind == FIELD_DATE ? 10 : f->limit;
@@ -181,7 +187,7 @@ void survey_field_text(const survey_field *f, units_system system, const void *f
     case FIELD_WORD:
         if (f->required || get_word(f, from)) text_add(to, f->words[get_word(f, from)]);
         break;
-    case FIELD_BOOL: text_add(to, get_bool(f, from) ? "true" : "false"); break;
+    case FIELD_BOOL: text_add(to, get_bool(f, from) ? "true" : ""); break;
     case FIELD_NUMBER:
     case FIELD_MAYBE:
         value = get_maybe(f, from);

@@ -25,8 +25,26 @@ void objects_read_answer(json_in *in, const json_path *at, json_t *object, surve
 void objects_read_points(json_in *in, const json_path *at, json_t *list, size_t least, bool metres,
                          survey_point **points, size_t *n_points);
 
-/* Words of signs in a list of texts, as SIGN_BIT set. */
-void objects_read_signs(json_in *in, const json_path *at, json_t *list, unsigned *out);
+/* A set of words as a list of texts; bit k of the set is word k. The member is left alone when it is not given. */
+typedef struct {
+    const char *const *words;
+    size_t n;
+    const char *called; /* "sign" */
+} objects_words;
+extern const objects_words objects_signs,
+    objects_methods; /* SIGN_BIT; METHOD_BIT of those that may be excluded */
+void objects_read_words(json_in *in, const json_path *at, json_t *list, const objects_words *of,
+                        unsigned *out);
+void objects_read_words_member(json_in *in, const json_path *at, json_t *object, const char *field,
+                               const objects_words *of, unsigned *out);
+void objects_write_words(json_out *o, const char *name, const objects_words *of, unsigned bits);
+
+/* Members of the site and of a defect that files of their own read and write; `keep` as in objects_read_site. */
+void objects_read_weather(json_in *in, const json_path *at, json_t *object, bool keep, survey_site *into);
+void objects_write_weather(json_out *o, const survey_site *site);
+const char *objects_typical_name(units_system system); /* "typical_year_c", "typical_year_f" */
+void objects_read_overrule(json_in *in, const json_path *at, json_t *object, survey_overrule *out);
+void objects_write_overrule(json_out *o, const survey_overrule *overrule);
 
 void objects_write_site(json_out *o, const survey_site *site);
 void objects_write_face(json_out *o, const survey_face *face, bool parts);

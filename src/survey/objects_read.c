@@ -1,5 +1,6 @@
 #include "survey/fields.h"
 #include "survey/objects.h"
+#include "survey/readings.h"
 
 #include <math.h>
 #include <string.h>
@@ -95,8 +96,11 @@ static void read_level(json_in *in, const json_path *at, json_t *object, const c
 }
 
 static void read_site(json_in *in, const json_path *at, json_t *object, bool keep, survey_site *into) {
-    static const char *const others[] = {"today", "design"};
+    const char *const others[] = {"today", "design", "exclude", "air", objects_typical_name(in->system)};
     survey_fields_read(in, at, object, survey_site_fields, others, COUNT_OF(others), keep, into);
+    if (!keep || json_object_get(object, "exclude")) into->excluded = 0;
+    objects_read_words_member(in, at, object, "exclude", &objects_methods, &into->excluded);
+    objects_read_weather(in, at, object, keep, into);
     read_level(in, at, object, "today", keep, &into->today);
     read_level(in, at, object, "design", keep, &into->design);
 }
@@ -165,25 +169,6 @@ void objects_read_fold(json_in *in, const json_path *at, json_t *object, survey_
     json_in_only(in, at, object, known, COUNT_OF(known));
 }
 
-void objects_read_signs(json_in *in, const json_path *at, json_t *list, unsigned *out) {
-    json_path here = {at, "signs", 0};
-    *out = 0;
-    for (size_t i = 0; i < json_array_size(list); i++) {
-        json_path one = {&here, NULL, i};
-        json_t *word = json_array_get(list, i);
-        const char *given = json_is_string(word) ? json_string_value(word) : "";
-        size_t sign = 0;
-        while (sign < SIGN_COUNT && strcmp(survey_sign_words[sign], given) != 0) sign++;
-        if (sign < SIGN_COUNT) {
-            *out |= SIGN_BIT(sign);
-            continue;
-        }
-        int near = text_nearest(given, survey_sign_words, SIGN_COUNT);
-        json_in_fault(in, &one, NULL, "\"%.40s\" is no sign%s%s%s", given, near >= 0 ? "; did you mean " : "",
-                      near >= 0 ? survey_sign_words[near] : "", near >= 0 ? "?" : "");
-    }
-}
-
 static void read_parts(json_in *in, const json_path *at, json_t *object, survey_defect *out) {
     static const char *const known[] = {"face", "points"};
     static const survey_field face_field = {"face", FIELD_NAME, true, offsetof(survey_part, face),
@@ -244,21 +229,29 @@ static void read_notes(json_in *in, const json_path *at, json_t *object, survey_
 }
 
 void objects_read_defect(json_in *in, const json_path *at, json_t *object, bool parts, survey_defect *out) {
-    static const char *const drawn[] = {"signs", "stations", "flows", "open", "notes", "photos", "parts"};
-    static const char *const elsewhere[] = {"signs",  "stations", "flows", "open",  "notes",
-                                            "photos", "object",   "face",  "faces", "reversed"};
-    void *stations = NULL, *flows = NULL, *opens = NULL, *photos = NULL;
+    static const char *const drawn[] = {"signs",  "stations", "flows",   "open",     "notes",
+                                        "photos", "readings", "exclude", "overrule", "parts"};
+    static const char *const elsewhere[] = {"signs",  "stations", "flows",   "open",     "notes",
+                                            "photos", "readings", "exclude", "overrule", "object",
+                                            "face",   "faces",    "reversed"};
+    void *stations = NULL, *flows = NULL, *opens = NULL, *photos = NULL, *readings = NULL;
+    size_t before = fault_list_count(in->faults);
     survey_fields_read(in, at, object, survey_defect_fields, parts ? drawn : elsewhere,
                        parts ? COUNT_OF(drawn) : COUNT_OF(elsewhere), false, out);
-    json_t *signs = json_in_array(in, at, object, "signs", false);
-    if (signs) objects_read_signs(in, at, signs, &out->signs);
+    objects_read_words_member(in, at, object, "signs", &objects_signs, &out->signs);
+    objects_read_words_member(in, at, object, "exclude", &objects_methods, &out->excluded);
+    objects_read_overrule(in, at, object, &out->overrule);
     if (parts) read_parts(in, at, object, out);
     read_list(in, at, object, "stations", survey_station_fields, sizeof(survey_station), &stations,
               &out->n_stations);
     read_list(in, at, object, "flows", survey_flow_fields, sizeof(survey_flow), &flows, &out->n_flows);
     read_list(in, at, object, "open", survey_open_fields, sizeof(survey_open), &opens, &out->n_opens);
     read_list(in, at, object, "photos", survey_photo_fields, sizeof(survey_photo), &photos, &out->n_photos);
+    read_list(in, at, object, "readings", survey_reading_fields, sizeof(survey_reading), &readings,
+              &out->n_readings);
     read_notes(in, at, object, out);
+    if (fault_list_count(in->faults) == before) readings_sort(readings, out->n_readings);
+    out->readings = readings;
     out->stations = stations;
     out->flows = flows;
     out->opens = opens;
@@ -271,6 +264,8 @@ void objects_read_material(json_in *in, const json_path *at, json_t *object, sur
     survey_fields_read(in, at, object, survey_material_fields, others, COUNT_OF(others), false, out);
     read_list(in, at, object, "packs", survey_pack_fields, sizeof(survey_pack), &packs, &out->n_packs);
     out->packs = packs;
+    /* A survey of before resins had families: the one that every job had was for wet cracks. */
+    if (out->role == ROLE_RESIN && !json_object_get(object, "resin")) out->resin = RESIN_POLYURETHANE;
 }
 
 void objects_read_rate(json_in *in, const json_path *at, json_t *object, survey_rate *out) {

@@ -38,6 +38,8 @@ void objects_write_site(json_out *o, const survey_site *site) {
     survey_fields_write(o, survey_site_fields, true, site);
     write_level(o, "today", &site->today);
     write_level(o, "design", &site->design);
+    objects_write_words(o, "exclude", &objects_methods, site->excluded);
+    objects_write_weather(o, site);
 }
 
 void objects_write_face(json_out *o, const survey_face *face, bool parts) {
@@ -99,19 +101,14 @@ static void write_parts(json_out *o, const survey_defect *d) {
 }
 
 void objects_write_defect(json_out *o, const survey_defect *d, bool parts) {
-    int indent = o->indent;
     survey_fields_write(o, survey_defect_fields, false, d);
-    if (d->signs) {
-        json_out_open(o, "signs", '[');
-        o->indent = 0;
-        for (size_t i = 0; i < SIGN_COUNT; i++)
-            if (d->signs & SIGN_BIT(i)) json_out_text(o, NULL, survey_sign_words[i]);
-        json_out_close(o, ']');
-        o->indent = indent;
-    }
+    objects_write_words(o, "signs", &objects_signs, d->signs);
+    objects_write_words(o, "exclude", &objects_methods, d->excluded);
+    objects_write_overrule(o, &d->overrule);
     if (parts) write_parts(o, d);
     write_list(o, "stations", survey_station_fields, d->stations, d->n_stations, sizeof *d->stations);
     write_list(o, "flows", survey_flow_fields, d->flows, d->n_flows, sizeof *d->flows);
+    write_list(o, "readings", survey_reading_fields, d->readings, d->n_readings, sizeof *d->readings);
     write_list(o, "open", survey_open_fields, d->opens, d->n_opens, sizeof *d->opens);
     if (d->n_notes) {
         json_out_open(o, "notes", '[');

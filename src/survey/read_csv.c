@@ -115,6 +115,9 @@ static json_t *cell_value(csv_reader *r, size_t column) {
     const survey_field *f = r->columns[column].field;
     const char *given = cell(r, column);
     double number;
+    bool yes = strcmp(given, "true") == 0 || strcmp(given, "TRUE") == 0; /* a spreadsheet has capitals */
+    if (f->kind == FIELD_BOOL && (yes || strcmp(given, "false") == 0 || strcmp(given, "FALSE") == 0))
+        return json_boolean(yes);
     if (f->kind != FIELD_NUMBER && f->kind != FIELD_MAYBE) return json_string(given);
     if (csv_table_number(&r->table, given, &number)) return json_real(number);
     json_in_fault(&r->in, NULL, r->headings[column], "\"%.40s\" is no number", given);
@@ -145,7 +148,7 @@ static void *push(csv_reader *r, void *array, size_t *n, size_t size) {
 
 /* ---- one row ---- */
 
-static json_t *split_signs(const char *words) {
+static json_t *split_words(const char *words) {
     json_t *list = json_array();
     while (list && *words) {
         size_t length = strcspn(words, " ");
@@ -159,29 +162,52 @@ static json_t *split_signs(const char *words) {
     return list;
 }
 
+/* A cell of words as a set. */
+static void take_words(csv_reader *r, csv_group group, const char *field, const objects_words *of,
+                       unsigned *out) {
+    const json_path at = {NULL, field, 0};
+    const char *words = group_cell(r, group);
+    json_t *list = *words ? split_words(words) : NULL;
+    if (list) objects_read_words(&r->in, &at, list, of, out);
+    if (*words && !list) fault_list_memory(r->in.faults);
+    json_decref(list);
+}
+
+static void take_overrule(csv_reader *r, survey_overrule *out) {
+    const json_path at = {NULL, "overrule", 0};
+    json_t *object = group_object(r, GROUP_OVERRULE);
+    if (!object) return;
+    survey_fields_read(&r->in, &at, object, survey_overrule_fields, NULL, 0, false, out);
+    out->given = true;
+    json_decref(object);
+}
+
+/* What was said of the defect again may only be the same. */
+static bool same_head(const survey_defect *a, const survey_defect *b) {
+    return survey_fields_equal(survey_defect_fields, a, b) && a->signs == b->signs &&
+           a->excluded == b->excluded && a->overrule.given == b->overrule.given &&
+           (!a->overrule.given || survey_fields_equal(survey_overrule_fields, &a->overrule, &b->overrule));
+}
+
 /* mark, kind and the other members of the defect: set by the first row, repeated or empty in the others. */
 static void take_head(csv_reader *r, draft *d, bool first) {
     json_t *object = group_object(r, GROUP_HEAD);
-    const char *words = group_cell(r, GROUP_SIGNS);
-    json_t *signs = *words ? split_signs(words) : NULL;
-    survey_defect *defect = &d->defect, again = *defect;
-    if (!object || (*words && !signs)) {
+    survey_defect *defect = &d->defect, again = *defect, *into = first ? defect : &again;
+    if (!object) {
         fault_list_memory(r->in.faults);
-    } else if (first) {
-        survey_fields_read(&r->in, NULL, object, survey_defect_fields, NULL, 0, false, defect);
-        if (signs) objects_read_signs(&r->in, NULL, signs, &defect->signs);
-    } else {
-        survey_fields_read(&r->in, NULL, object, survey_defect_fields, NULL, 0, true, &again);
-        if (signs) objects_read_signs(&r->in, NULL, signs, &again.signs);
-        if (!survey_fields_equal(survey_defect_fields, defect, &again) || again.signs != defect->signs)
-            json_in_fault(&r->in, NULL, NULL,
-                          "kind, diameter, slot_faces, waterstop, cutoff, tried or signs of %s differ from "
-                          "line %zu; give "
-                          "them once",
-                          defect->mark, d->line);
+        return;
     }
+    survey_fields_read(&r->in, NULL, object, survey_defect_fields, NULL, 0, !first, into);
+    take_words(r, GROUP_SIGNS, "signs", &objects_signs, &into->signs);
+    take_words(r, GROUP_EXCLUDE, "exclude", &objects_methods, &into->excluded);
+    take_overrule(r, &into->overrule);
+    if (!first && !same_head(defect, &again))
+        json_in_fault(
+            &r->in, NULL, NULL,
+            "what belongs to the whole of %s (kind, diameter, waterstop, signs and so on) differs from "
+            "line %zu; give it once",
+            defect->mark, d->line);
     json_decref(object);
-    json_decref(signs);
 }
 
 /* The part that a point on `face` belongs to, perhaps a new one. NULL without memory. */
@@ -381,6 +407,16 @@ static void take_row(csv_reader *r, const csv_row *row) {
 
 /* ---- the whole ---- */
 
+/* Readings of gauges travel in a table of their own: those of the job stay. */
+static void merge_draft(merger *m, survey *into, survey_defect *defect) {
+    size_t there = names_find(m->before[MERGE_DEFECTS], defect->mark);
+    if (there != NAMES_NONE) {
+        defect->readings = into->defects[there].readings;
+        defect->n_readings = into->defects[there].n_readings;
+    }
+    merge_defect(m, NULL, defect);
+}
+
 static void merge_drafts(csv_reader *r, survey *into) {
     merger m;
     if (merge_begin(&m, into, &r->in))
@@ -389,7 +425,7 @@ static void merge_drafts(csv_reader *r, survey *into) {
             if (r->drafts[i].defect.n_parts == 0)
                 json_in_fault(&r->in, NULL, NULL, "no row of %s gives u and v", r->drafts[i].defect.mark);
             else
-                merge_defect(&m, NULL, &r->drafts[i].defect);
+                merge_draft(&m, into, &r->drafts[i].defect);
         }
     merge_end(&m);
 }

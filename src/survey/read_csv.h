@@ -12,10 +12,11 @@
  *                         chainage and no u, v it lies between two points of the trace.
  *   flow_*, open_*, note, photo_*   one flow reading, open place of the waterstop, note, photo each row; rows
  *                         with nothing else are fine.
- *   diameter, signs (words parted by spaces), slot_faces, waterstop, cutoff, tried  belong to the defect: in
- *                         its first row, in others empty or the same.
+ *   diameter, signs and exclude (words parted by spaces), slot_faces, waterstop, cutoff, tried, strength_wanted, movement,
+ *                         depth, overrule_*  belong to the defect: in its first row, in others empty or the same.
  * A row whose first cell begins with "# " is a comment. The faces must be in the job.
- * Left out  site, water, faces, folds, materials, rates, prices, answers: those travel as JSON.
+ * Left out  site, water, faces, folds, materials, rates, prices, answers: those travel as JSON. Readings of gauges have a
+ *   table of their own (read_table.h): those that a replaced defect has in the job stay.
  * Threads  no shared state. */
 #ifndef STANCH_SURVEY_READ_CSV_H
 #define STANCH_SURVEY_READ_CSV_H

@@ -2,6 +2,7 @@
 
 #include "core/csv.h"
 #include "survey/csv_columns.h"
+#include "survey/objects.h"
 
 #include <math.h>
 
@@ -37,10 +38,10 @@ static void put_member(csv_writer *w, size_t column, const void *from) {
     text_free(&cell);
 }
 
-static void put_signs(csv_writer *w, size_t column, unsigned signs) {
+static void put_words(csv_writer *w, size_t column, const objects_words *of, unsigned bits) {
     text cell = {0};
-    for (size_t i = 0; i < SIGN_COUNT; i++)
-        if (signs & SIGN_BIT(i)) text_print(&cell, "%s%s", cell.length ? " " : "", survey_sign_words[i]);
+    for (size_t i = 0; i < of->n; i++)
+        if (bits & 1u << i) text_print(&cell, "%s%s", cell.length ? " " : "", of->words[i]);
     put_cell(w, column, text_get(&cell));
     w->to->failed = w->to->failed || cell.failed;
     text_free(&cell);
@@ -52,7 +53,9 @@ static void put_column(csv_writer *w, size_t column, const row_data *r) {
     size_t i = w->row;
     switch (c->group) {
     case GROUP_HEAD: put_member(w, column, r->first || column < 2 ? d : NULL); break;
-    case GROUP_SIGNS: put_signs(w, column, r->first ? d->signs : 0); break;
+    case GROUP_SIGNS: put_words(w, column, &objects_signs, r->first ? d->signs : 0); break;
+    case GROUP_EXCLUDE: put_words(w, column, &objects_methods, r->first ? d->excluded : 0); break;
+    case GROUP_OVERRULE: put_member(w, column, r->first && d->overrule.given ? &d->overrule : NULL); break;
     case GROUP_FACE: put_cell(w, column, r->face ? r->face : ""); break;
     case GROUP_POINT: put_member(w, column, r->point); break;
     case GROUP_STATION: put_member(w, column, r->station); break;

@@ -9,11 +9,12 @@
 #include "random_survey.h"
 
 #include "survey/check.h"
-#include "survey/read_csv.h"
 #include "survey/read_geojson.h"
 #include "survey/read_json.h"
+#include "survey/read_table.h"
 #include "survey/write_csv.h"
 #include "survey/write_dxf.h"
+#include "survey/write_gauges.h"
 #include "survey/write_geojson.h"
 #include "survey/write_json.h"
 
@@ -69,17 +70,24 @@ static void round_json(const survey *s, unsigned long long seed) {
 static void round_csv(const survey *s, unsigned long long seed) {
     fault_list *faults = fault_list_new();
     survey *back = survey_new();
-    text t = {0};
+    text t = {0}, gauges = {0};
     back->site = s->site;
     survey_write_csv(s, &t);
-    survey_read_csv(back, "table.csv", t.bytes, t.length, faults);
+    survey_write_gauges(s, &gauges);
+    survey_read_table(back, "table.csv", t.bytes, t.length, faults);
+    survey_read_table(back, "gauges.csv", gauges.bytes, gauges.length, faults);
     no_fault(faults, seed);
     no_difference(defects_difference(s, back), "csv", seed);
-    survey_read_csv(back, "table.csv", t.bytes, t.length, faults);
+    survey_read_table(back, "table.csv", t.bytes, t.length, faults); /* leaves the readings */
     no_fault(faults, seed);
     no_difference(defects_difference(s, back), "csv twice", seed);
+    survey_read_table(back, "gauges.csv", gauges.bytes, gauges.length, faults);
+    no_fault(faults, seed);
+    no_difference(defects_difference(s, back), "gauges twice", seed);
     same_bytes(s, back, survey_write_csv, seed);
+    same_bytes(s, back, survey_write_gauges, seed);
     text_free(&t);
+    text_free(&gauges);
     survey_free(back);
     fault_list_free(faults);
 }

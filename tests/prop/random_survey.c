@@ -80,6 +80,11 @@ static void *list(dice *d, size_t n, size_t size) {
     return n ? arena_get(d->s->memory, n, size) : NULL;
 }
 
+/* Methods that may be excluded. */
+static unsigned methods(dice *d) {
+    return chance(d, 30) ? (unsigned)below(d, METHOD_BIT(METHOD_ENGINEER)) : 0;
+}
+
 static double width_m, height_m; /* of all faces of the survey being made */
 
 static void make_face(dice *d, survey_face *f, size_t at) {
@@ -104,6 +109,7 @@ static void make_face(dice *d, survey_face *f, size_t at) {
         f->openings[0].n_points = 4;
         memcpy(f->openings[0].points, hole, sizeof hole);
     }
+    f->far_side = (survey_far_side)below(d, FAR_COUNT);
     if (chance(d, 30)) f->today = level(d, -1, 2);
     if (chance(d, 30)) f->design = level(d, 6, 9);
 }
@@ -204,6 +210,34 @@ static void make_waterstop(dice *d, survey_defect *defect, double length_m) {
     }
 }
 
+/* Monthly, of up to three gauges in their order. Without a log of the air each has its temperature. */
+static void make_readings(dice *d, survey_defect *defect) {
+    static const char *const gauges[] = {NULL, "A", "\xc3\xb6 2"};
+    defect->readings = list(d, 24, sizeof *defect->readings);
+    for (size_t g = 0; g < 3; g++) {
+        size_t n = chance(d, 40) ? below(d, 8) : 0;
+        for (size_t i = 0; i < n; i++) {
+            survey_reading *r = &defect->readings[defect->n_readings++];
+            r->gauge = gauges[g];
+            r->on = arena_print(d->s->memory, "2024-%02zu-%02zu", 1 + i, 1 + below(d, 28));
+            r->width_m = typed(d, UNITS_SIZE, -0.001, 0.003, 3);
+            r->temperature_c = perhaps(d, UNITS_TEMPERATURE, -10, 30, 1);
+            if (d->s->site.n_air == 0)
+                r->temperature_c = (maybe){true, typed(d, UNITS_TEMPERATURE, -10, 30, 1)};
+        }
+    }
+}
+
+static void make_choice(dice *d, survey_defect *defect) {
+    defect->strength_wanted = chance(d, 20);
+    defect->movement_m = perhaps(d, UNITS_SIZE, 0, 0.004, 2);
+    if (defect->kind == KIND_HONEYCOMB) defect->depth_m = perhaps(d, UNITS_SIZE, 0.02, 0.2, 1);
+    defect->excluded = methods(d);
+    if (!chance(d, 25)) return;
+    defect->overrule = (survey_overrule){true, (survey_method)below(d, METHOD_ENGINEER), words(d, false),
+                                         "2025-06-30", words(d, true)};
+}
+
 static void make_defect(dice *d, survey_defect *defect, size_t at) {
     defect->mark = arena_print(d->s->memory, "%s%zu", chance(d, 10) ? "#" : chance(d, 50) ? "N" : "é", at);
     defect->kind = (survey_kind)below(d, KIND_COUNT);
@@ -226,6 +260,23 @@ static void make_defect(dice *d, survey_defect *defect, size_t at) {
         defect->photos[i].file = arena_print(d->s->memory, "photos/%zu-%zu.jpg", at, i);
         defect->photos[i].caption = chance(d, 50) ? words(d, false) : NULL;
     }
+    make_readings(d, defect);
+    make_choice(d, defect);
+}
+
+static void make_weather(dice *d, survey_site *site) {
+    if (chance(d, 50)) {
+        site->n_air = 26;
+        site->air = list(d, site->n_air, sizeof *site->air);
+        for (size_t i = 0; i < site->n_air; i++) {
+            site->air[i].on = arena_print(d->s->memory, "%zu-%02zu-01", 2023 + i / 12, 1 + i % 12);
+            site->air[i].air_c = typed(d, UNITS_TEMPERATURE, -10, 30, 2);
+        }
+    }
+    if (!chance(d, 15)) return;
+    site->n_typical = SURVEY_YEAR_DAYS;
+    site->typical_c = list(d, site->n_typical, sizeof *site->typical_c);
+    for (size_t i = 0; i < site->n_typical; i++) site->typical_c[i] = typed(d, UNITS_TEMPERATURE, -10, 30, 2);
 }
 
 static void make_site(dice *d) {
@@ -249,6 +300,12 @@ static void make_site(dice *d) {
     site->crew = 1 + (double)below(d, 5);
     site->shift_h = typed(d, UNITS_PLAIN, 4, 12, 1);
     site->days_to_start = perhaps(d, UNITS_PLAIN, 0, 60, 0);
+    site->healing = (survey_healing)below(d, HEALING_RULES);
+    site->tightness = (survey_tightness)below(d, TIGHT_COUNT);
+    site->excluded = methods(d);
+    site->coldest_c = perhaps(d, UNITS_TEMPERATURE, -10, 5, 1);
+    if (site->coldest_c.known) site->warmest_c = (maybe){true, typed(d, UNITS_TEMPERATURE, 15, 30, 1)};
+    make_weather(d, site);
 }
 
 static void make_folds(dice *d) {
@@ -337,7 +394,9 @@ static bool same_trace(const survey_defect *a, const survey_defect *b) {
 }
 
 static bool same_defect(const survey_defect *a, const survey_defect *b) {
-    if (!survey_fields_equal(survey_defect_fields, a, b) || a->signs != b->signs || !same_trace(a, b))
+    if (!survey_fields_equal(survey_defect_fields, a, b) || a->signs != b->signs || !same_trace(a, b) ||
+        a->excluded != b->excluded || a->overrule.given != b->overrule.given ||
+        !survey_fields_equal(survey_overrule_fields, &a->overrule, &b->overrule))
         return false;
     if (a->n_notes != b->n_notes) return false;
     for (size_t i = 0; i < a->n_notes; i++)
@@ -345,6 +404,8 @@ static bool same_defect(const survey_defect *a, const survey_defect *b) {
     return same_list(survey_station_fields, a->stations, a->n_stations, b->stations, b->n_stations,
                      sizeof *a->stations) &&
            same_list(survey_flow_fields, a->flows, a->n_flows, b->flows, b->n_flows, sizeof *a->flows) &&
+           same_list(survey_reading_fields, a->readings, a->n_readings, b->readings, b->n_readings,
+                     sizeof *a->readings) &&
            same_list(survey_open_fields, a->opens, a->n_opens, b->opens, b->n_opens, sizeof *a->opens) &&
            same_list(survey_photo_fields, a->photos, a->n_photos, b->photos, b->n_photos, sizeof *a->photos);
 }
@@ -367,7 +428,16 @@ static bool same_materials(const survey *a, const survey *b) {
     return true;
 }
 
+static bool same_weather(const survey_site *a, const survey_site *b) {
+    if (a->n_typical != b->n_typical) return false;
+    for (size_t i = 0; i < a->n_typical; i++)
+        if (a->typical_c[i] != b->typical_c[i]) return false;
+    return same_list(survey_air_fields, a->air, a->n_air, b->air, b->n_air, sizeof *a->air);
+}
+
 const char *survey_difference(const survey *a, const survey *b) {
+    if (a->site.excluded != b->site.excluded) return "excluded in the site";
+    if (!same_weather(&a->site, &b->site)) return "weather";
     if (!survey_fields_equal(survey_site_fields, &a->site, &b->site) ||
         !same_level(&a->site.today, &b->site.today) || !same_level(&a->site.design, &b->site.design))
         return "site";

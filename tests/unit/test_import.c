@@ -315,10 +315,11 @@ static void test_csv_faults(void **state) {
         {HEAD "C2,crack,,,,1,0.2,dry\n", "line 2: no row of C2 gives u and v"},
         {HEAD "C2,crack,N,1,1,,,\nC2,crack,,,,,0.2,dry\n", "line 3: chainage_m: is missing"},
         {HEAD "C2,crack,N,1,1,,,\nC2,joint,N,2,1,,,\n",
-         "t.csv: line 3: kind, diameter, slot_faces, waterstop, cutoff, tried or signs of C2 differ from "
+         "t.csv: line 3: what belongs to the whole of C2 (kind, diameter, waterstop, signs and so on) "
+         "differs from "
          "line 2"},
         {STOP_HEAD "C2,joint,N,1,1,there,100,,\nC2,,N,2,1,,120,,\n",
-         "cutoff, tried or signs of C2 differ from line 2"},
+         "(kind, diameter, waterstop, signs and so on) differs from line 2"},
         {STOP_HEAD "C2,joint,N,1,1,there,100,0.1,\n", "t.csv: line 2: open.to_m: is missing"},
         {STOP_HEAD "C2,joint,N,1,1,there,100,0.1,0.4\nC2,,N,2,1,,,0.3,0.5\n",
          "t.csv: line 2: C2, open place 2: begins at 0.300 m, before the end of the one before, 0.400 m"},

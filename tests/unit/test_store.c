@@ -187,7 +187,7 @@ static void test_newer_file(void **state) {
     survey *s = random_survey(1, UNITS_METRIC, 2, 3);
     create(s);
     run_sql(job, "PRAGMA user_version = 99");
-    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 3");
+    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 4");
     expect_open(job, true, E_FORMAT, "made by a newer stanch");
     run_sql(job, "PRAGMA user_version = 0");
     expect_open(job, false, E_FORMAT, "has no version");
@@ -374,21 +374,22 @@ static void test_migrations(void **state) {
     static const char *const column[] = {"ALTER TABLE crew ADD COLUMN hours REAL NOT NULL DEFAULT 8", NULL};
     static const char *const broken[] = {"DELETE FROM crew", "UPDATE no_such_table SET a = 1", NULL};
     const schema_migration history[] = {schema_migrations[0], schema_migrations[1], schema_migrations[2],
-                                        {table, "crew"},      {column, "hours"},    {broken, "broken"}};
+                                        schema_migrations[3], {table, "crew"},      {column, "hours"},
+                                        {broken, "broken"}};
     survey *s = random_survey(2, UNITS_METRIC, 2, 4);
     sqlite3 *db = NULL;
     create(s);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 5), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 6), SQLITE_OK);
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 5);
+    assert_int_equal(number_of("PRAGMA user_version"), 6);
     assert_int_equal(number_of("SELECT sum(hours) FROM crew"), 8);
     assert_int_equal(number_of("SELECT count(*) FROM defect"), 4);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_not_equal(schema_migrate(db, history, 6), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 4), SQLITE_OK); /* it is further already */
+    assert_int_not_equal(schema_migrate(db, history, 7), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 5), SQLITE_OK); /* it is further already */
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 5); /* nothing changed */
+    assert_int_equal(number_of("PRAGMA user_version"), 6); /* nothing changed */
     assert_int_equal(number_of("SELECT count(*) FROM crew"), 1);
     survey_free(s);
 }
@@ -409,7 +410,17 @@ static void copy_table(sqlite3 *db, const char *table) {
     text_free(&copy);
 }
 
-/* A job file as an older version of the schema made it, holding `s`; version 1 knew no waterstops. */
+static bool has_table(sqlite3 *db, const char *table) {
+    char sql[200];
+    sqlite3_stmt *s = NULL;
+    snprintf(sql, sizeof sql, "SELECT 1 FROM main.sqlite_schema WHERE name = '%s'", table);
+    assert_int_equal(sqlite3_prepare_v2(db, sql, -1, &s, NULL), SQLITE_OK);
+    bool found = sqlite3_step(s) == SQLITE_ROW;
+    sqlite3_finalize(s);
+    return found;
+}
+
+/* A job file as an older version of the schema made it, holding what of `s` it knew. */
 static void create_version(int version, const survey *s) {
     char sql[200];
     sqlite3 *db = NULL;
@@ -420,7 +431,7 @@ static void create_version(int version, const survey *s) {
     snprintf(sql, sizeof sql, "PRAGMA application_id = %d; ATTACH '%s' AS two", SCHEMA_APPLICATION_ID, other);
     assert_int_equal(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK);
     for (int shape = 0; shape < ROW_SHAPES; shape++)
-        if (version > 1 || shape != ROW_OPEN) copy_table(db, row_shapes[shape].table);
+        if (has_table(db, row_shapes[shape].table)) copy_table(db, row_shapes[shape].table);
     assert_int_equal(sqlite3_exec(db,
                                   "INSERT INTO result VALUES ('plan', '', 'abc', '0.1.0', 1, '{}');"
                                   "DETACH two; PRAGMA journal_mode = WAL",
@@ -428,6 +439,29 @@ static void create_version(int version, const survey *s) {
                      SQLITE_OK);
     sqlite3_close(db);
     remove_job(other);
+}
+
+/* What version 4 brought. */
+static void forget_choices(survey *s) {
+    survey_site *site = &s->site;
+    site->healing = HEALING_EN1992_3;
+    site->tightness = TIGHT_NOT_AGREED;
+    site->excluded = 0;
+    site->coldest_c = site->warmest_c = (maybe){0};
+    site->n_air = site->n_typical = 0;
+    for (size_t i = 0; i < s->n_faces; i++) s->faces[i].far_side = FAR_UNKNOWN;
+    for (size_t i = 0; i < s->n_defects; i++) {
+        survey_defect *d = &s->defects[i];
+        d->n_readings = 0;
+        d->strength_wanted = false;
+        d->movement_m = d->depth_m = (maybe){0};
+        d->excluded = 0;
+        d->overrule = (survey_overrule){0};
+    }
+    for (size_t i = 0; i < s->n_materials; i++) {
+        s->materials[i].movement_percent = (maybe){0};
+        s->materials[i].resin = s->materials[i].role == ROLE_RESIN ? RESIN_POLYURETHANE : RESIN_NONE;
+    }
 }
 
 static void forget_waterstops(survey *s) {
@@ -442,6 +476,7 @@ static void test_version_1_is_brought_up(void **state) {
     (void)state;
     fault why = {OK, ""};
     survey *s = random_survey(21, UNITS_METRIC, 3, 40), *plain = random_survey(21, UNITS_METRIC, 3, 40);
+    forget_choices(plain);
     forget_waterstops(plain);
     assert_non_null(survey_difference(s, plain)); /* there was something to forget */
     create_version(1, s);
@@ -460,7 +495,7 @@ static void test_version_1_is_brought_up(void **state) {
     assert_null(survey_difference(s, back));
     survey_free(back);
     store_close(st);
-    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("PRAGMA user_version"), 4);
     assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
     survey_free(s);
@@ -473,6 +508,7 @@ static void test_version_2_is_brought_up(void **state) {
     fault why = {OK, ""};
     long long revision = -1;
     survey *s = random_survey(24, UNITS_METRIC, 3, 40);
+    forget_choices(s);
     create_version(2, s);
     assert_int_equal(number_of("PRAGMA user_version"), 2);
     assert_int_equal(number_of("SELECT count(*) FROM sqlite_schema WHERE name = 'change'"), 0);
@@ -487,9 +523,72 @@ static void test_version_2_is_brought_up(void **state) {
     must(store_revision(st, &revision, &why), &why);
     assert_int_equal(revision, 1);
     store_close(st);
-    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("PRAGMA user_version"), 4);
     assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    survey_free(s);
+}
+
+/* Version 3 knew the log and no gauges, weather, exclusions or overrules: nobody said any of it, and resins were
+ * polyurethane. */
+static void test_version_3_is_brought_up(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(25, UNITS_METRIC, 3, 40), *plain = random_survey(25, UNITS_METRIC, 3, 40);
+    forget_choices(plain);
+    assert_non_null(survey_difference(s, plain)); /* there was something to forget */
+    create_version(3, s);
+    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("SELECT count(*) FROM sqlite_schema WHERE name = 'reading'"), 0);
+    expect_open(job, true, E_STATE, "is of the older job file version 3");
+    store *st = open_job(false);
+    survey *back = load(st);
+    assert_null(survey_difference(plain, back));
+    survey_free(back);
+    must(store_save(st, s, &why), &why); /* and it takes what is new */
+    back = load(st);
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    store_close(st);
+    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
+    assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    survey_free(s);
+    survey_free(plain);
+}
+
+/* What no survey of ours holds, the file refuses by itself. */
+static void test_rules_of_version_4(void **state) {
+    (void)state;
+    static const char *const broken[] = {
+        "UPDATE defect SET overrule_method = 'engineer', overrule_by = 'a', overrule_on = 'b', overrule_why "
+        "= 'c'",
+        "UPDATE defect SET overrule_method = 'coat'",
+        "UPDATE defect SET movement_m = -0.001",
+        "UPDATE defect SET depth_m = 0",
+        "UPDATE site SET healing = 'none'",
+        "UPDATE face SET far_side = 'shut'",
+        "INSERT INTO excluded VALUES (0, 99, 'engineer')",
+        "INSERT INTO site_excluded VALUES (99, 'glue')",
+        "INSERT INTO typical VALUES (365, 1)",
+        "INSERT INTO air SELECT 90 + seq, \"on\", 1 FROM air",
+        "INSERT INTO reading VALUES (0, 99, '', '2026-01-01', 0, NULL)",
+        "UPDATE material SET resin = 'tar'",
+    };
+    survey *s = random_survey(26, UNITS_METRIC, 1, 3);
+    if (s->site.n_air == 0) {
+        s->site.air = arena_get(s->memory, 1, sizeof *s->site.air);
+        s->site.air[0] = (survey_air){"2026-01-01", 3};
+        s->site.n_air = 1;
+    }
+    for (size_t i = 0; i < 3; i++) s->defects[i].overrule = (survey_overrule){0};
+    create(s);
+    sqlite3 *db = NULL;
+    assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+    for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
+        if (sqlite3_exec(db, broken[i], NULL, NULL, NULL) != SQLITE_CONSTRAINT)
+            fail_msg("took: %s", broken[i]);
+    sqlite3_close(db);
     survey_free(s);
 }
 
@@ -514,7 +613,7 @@ static void test_version_1_opened_by_many(void **state) {
         waitpid(children[i], &how, 0);
         assert_int_equal(how, 0);
     }
-    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("PRAGMA user_version"), 4);
     survey_free(s);
 }
 
@@ -525,7 +624,7 @@ static void test_migration_without_memory(void **state) {
     create_version(1, s);
     long failures = 0;
     status code = E_MEMORY;
-    for (long n = 0; code != OK; n += 5) {
+    for (long n = 0; code != OK; n += 29) {
         fault why = {OK, ""};
         store *st = NULL;
         mem_fail_at(n, 1);
@@ -534,8 +633,8 @@ static void test_migration_without_memory(void **state) {
         store_close(st);
         if (code == OK) break;
         assert_int_equal(code, E_MEMORY);
-        long long version = number_of("PRAGMA user_version"); /* 3: memory failed after the migration */
-        assert_true(version == 1 || version == 3);
+        long long version = number_of("PRAGMA user_version"); /* 4: memory failed after the migration */
+        assert_true(version == 1 || version == 4);
         assert_int_equal(
             number_of(
                 "SELECT count(*) FROM pragma_table_info('defect') WHERE name IN ('waterstop', 'cutoff_m')"),
@@ -546,7 +645,7 @@ static void test_migration_without_memory(void **state) {
     }
     print_message("%ld failures told\n", failures);
     assert_true(failures > 20);
-    assert_int_equal(number_of("PRAGMA user_version"), 3);
+    assert_int_equal(number_of("PRAGMA user_version"), 4);
     survey_free(s);
 }
 
@@ -628,6 +727,11 @@ static void fail_each(int sticky, long step) {
     survey *old = random_survey(11, UNITS_METRIC, 1, 1), *new = random_survey(12, UNITS_METRIC, 2, 3);
     new->n_rates = new->n_prices = 2; /* the catalogue repeats itself */
     new->n_materials = 1;
+    new->site.n_typical = 0; /* and so do days */
+    if (new->site.n_air > 2) new->site.n_air = 2;
+    for (size_t i = 0; i < new->n_defects; i++)
+        for (size_t k = 0; k < new->defects[i].n_readings; k++)
+            new->defects[i].readings[k].temperature_c = (maybe){true, 10};
     survey_write_json(new, &imported);
     remove_job(job);
     create(old);
@@ -677,6 +781,8 @@ int main(void) {
         cmocka_unit_test_teardown(test_migrations, clean),
         cmocka_unit_test_teardown(test_version_1_is_brought_up, clean),
         cmocka_unit_test_teardown(test_version_2_is_brought_up, clean),
+        cmocka_unit_test_teardown(test_version_3_is_brought_up, clean),
+        cmocka_unit_test_teardown(test_rules_of_version_4, clean),
         cmocka_unit_test_teardown(test_version_1_opened_by_many, clean),
         cmocka_unit_test_teardown(test_migration_without_memory, clean),
         cmocka_unit_test_teardown(test_schema_and_members_agree, clean),

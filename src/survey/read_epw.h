@@ -1,0 +1,17 @@
+/* read_epw.h - the typical year of a weather station, from an EPW file, as daily means of the air.
+ *
+ * Format  EnergyPlus weather file: 8 lines of heading, the first beginning "LOCATION"; then one line an hour from 1 January,
+ *   8760 of them, or 8784 with 29 February, which is left out. Fields parted by commas: year, month, day, hour 1 to 24,
+ *   minute, flags, dry bulb in C as the 7th; 99.9 there says "missing" (EnergyPlus, Auxiliary Programs, "EPW CSV format").
+ *   Years may change from month to month: a typical year is put together.
+ * Result  site.typical_c, one mean a day, rounded to 0.01 of a degree of the job's units (our default); it replaces the one
+ *   that was there.   Threads  no shared state. */
+#ifndef STANCH_SURVEY_READ_EPW_H
+#define STANCH_SURVEY_READ_EPW_H
+
+#include "survey/survey.h"
+
+/* Faults go to the list, with the line; the survey is then as it was. True when this file added no fault. */
+bool survey_read_epw(survey *into, const char *source, const char *bytes, size_t length, fault_list *faults);
+
+#endif
