@@ -11,17 +11,6 @@ const char *plane_figure_problem(const plan_plane *plane) {
     return plane->run.orders[plane->run.drawn].steps_n ? NULL : "there is no slot to plug";
 }
 
-/* Everything was put down from 0 downwards: lift it so that the sheet begins at 0. */
-static void settle(sheet *s, double height) {
-    s->height = height;
-    for (size_t i = 0; i < s->n_items; i++) {
-        s->items[i].at.y += height;
-        for (size_t r = 0; r < s->items[i].n_rings; r++)
-            for (size_t k = 0; k < s->items[i].rings[r].n; k++) s->items[i].rings[r].points[k].y += height;
-    }
-    for (size_t i = 0; i < s->n_labels; i++) s->labels[i].y += height;
-}
-
 /* Round steps in the units of the job. */
 static bool choose_steps(plane_view *v) {
     units_system in = v->words->system;
@@ -85,7 +74,7 @@ static void draw_strip(plane_view *v, bool first) {
     y -= plane_draw_order(v, y);
     y -= plane_draw_chainage(v, y);
     y -= plane_draw_flow(v, y);
-    settle(v->sheet, -y);
+    sheet_settle(v->sheet, -y);
 }
 
 static sheet *add_sheet(plane_figure *out, double width_mm, arena *memory) {
@@ -119,6 +108,6 @@ bool plane_figure_draw(const plan *p, const plan_plane *plane, double width_mm, 
     v.sheet = add_sheet(out, width_mm, memory);
     if (!v.sheet) return false;
     double used = plane_draw_notes(&v);
-    settle(v.sheet, used);
+    sheet_settle(v.sheet, used);
     return !v.sheet->failed && !words->failed;
 }

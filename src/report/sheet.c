@@ -150,3 +150,13 @@ double sheet_paragraph(sheet *s, sheet_ink ink, sheet_place place, size_t most, 
     }
     return used;
 }
+
+void sheet_settle(sheet *s, double height) {
+    s->height = height;
+    for (size_t i = 0; i < s->n_items; i++) {
+        s->items[i].at.y += height;
+        for (size_t r = 0; r < s->items[i].n_rings; r++)
+            for (size_t k = 0; k < s->items[i].rings[r].n; k++) s->items[i].rings[r].points[k].y += height;
+    }
+    for (size_t i = 0; i < s->n_labels; i++) s->labels[i].y += height;
+}

@@ -85,4 +85,7 @@ size_t sheet_paragraph_lines(sheet_place place, size_t most, const char *words);
 /* Text over several lines, downwards from place.at; returns the height used. At most `most` lines. */
 double sheet_paragraph(sheet *s, sheet_ink ink, sheet_place place, size_t most, const char *words);
 
+/* What was put down from 0 downwards is lifted by `height`, which becomes the sheet's. */
+void sheet_settle(sheet *s, double height);
+
 #endif
