@@ -2,16 +2,17 @@
 
 #include "survey/write_csv.h"
 #include "survey/write_dxf.h"
+#include "survey/write_gauges.h"
 #include "survey/write_geojson.h"
 #include "survey/write_json.h"
 
-const char *const ops_export_words[EXPORT_COUNT] = {"json", "csv", "geojson", "dxf"};
+const char *const ops_export_words[EXPORT_COUNT] = {"json", "csv", "geojson", "dxf", "gauges"};
 
 status ops_export(const char *path, ops_export_format format, text *out, fault *why) {
     store *job = NULL;
     survey *s = NULL;
     status code = store_open(path, true, &job, why);
-    if (code == OK) code = store_load(job, &s, why);
+    if (code == OK) code = job_load(job, &s, why);
     store_close(job);
     if (code != OK) return code;
     switch (format) {
@@ -19,6 +20,7 @@ status ops_export(const char *path, ops_export_format format, text *out, fault *
     case EXPORT_CSV: survey_write_csv(s, out); break;
     case EXPORT_GEOJSON: survey_write_geojson(s, out); break;
     case EXPORT_DXF: survey_write_dxf(s, out); break;
+    case EXPORT_GAUGES: survey_write_gauges(s, out); break;
     case EXPORT_COUNT: break;
     }
     survey_free(s);

@@ -16,11 +16,12 @@
 
 typedef struct {
     const char *mark;
-    const char *gauge;          /* its name; NULL or "": the leak has one gauge */
-    const char *on;             /* YYYY-MM-DD */
-    double width;               /* mm or in, as the job; a gauge that tells a change may stand below 0 */
-    maybe temperature;          /* of the concrete, C or F, as the job */
-    const units_system *system; /* what the numbers are in; NULL: as the job. E_INPUT where the job has the other */
+    const char *gauge; /* its name; NULL or "": the leak has one gauge */
+    const char *on;    /* YYYY-MM-DD */
+    double width;      /* mm or in, as the job; a gauge that tells a change may stand below 0 */
+    maybe temperature; /* of the concrete, C or F, as the job */
+    const units_system
+        *system; /* what the numbers are in; NULL: as the job. E_INPUT where the job has the other */
 } ops_gauge;
 
 typedef struct {

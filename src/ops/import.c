@@ -2,9 +2,10 @@
 
 #include "core/file.h"
 #include "survey/check.h"
-#include "survey/read_csv.h"
+#include "survey/read_epw.h"
 #include "survey/read_geojson.h"
 #include "survey/read_json.h"
+#include "survey/read_table.h"
 
 #include <string.h>
 #include <strings.h>
@@ -25,14 +26,16 @@ static bool is_feature_collection(const char *bytes, size_t length) {
 
 static void read_one(survey *into, const char *name, const char *bytes, size_t length, fault_list *faults) {
     if (ends_in(name, ".csv") || ends_in(name, ".tsv") || ends_in(name, ".txt"))
-        survey_read_csv(into, name, bytes, length, faults);
+        survey_read_table(into, name, bytes, length, faults);
+    else if (ends_in(name, ".epw"))
+        survey_read_epw(into, name, bytes, length, faults);
     else if (ends_in(name, ".geojson") || (ends_in(name, ".json") && is_feature_collection(bytes, length)))
         survey_read_geojson(into, name, bytes, length, faults);
     else if (ends_in(name, ".json") || strcmp(name, "-") == 0)
         survey_read_json(into, name, bytes, length, faults);
     else
-        fault_list_add(faults, "%s: what kind of file is it? Its name must end in .json, .geojson or .csv",
-                       name);
+        fault_list_add(
+            faults, "%s: what kind of file is it? Its name must end in .json, .geojson, .csv or .epw", name);
 }
 
 static const char *name_of(const ops_import_request *r, size_t i) {
@@ -57,6 +60,7 @@ static void count(const survey *s, ops_import_result *out) {
     for (size_t i = 0; i < s->n_defects; i++) {
         out->stations += s->defects[i].n_stations;
         out->flows += s->defects[i].n_flows;
+        out->readings += s->defects[i].n_readings;
     }
 }
 

@@ -47,15 +47,22 @@ typedef struct {
 } ops_import_request;
 
 typedef struct {
-    size_t faces, defects, stations, flows; /* in the job afterwards */
+    size_t faces, defects, stations, flows, readings; /* in the job afterwards */
 } ops_import_result;
 
-/* Merge files (survey JSON, GeoJSON, CSV) into the job. Any fault: nothing changes, `faults` has them all,
- * E_INPUT. */
+/* Merge files (survey JSON, GeoJSON, CSV of stations, gauges or air, EPW) into the job. Any fault: nothing changes,
+ * `faults` has them all, E_INPUT. */
 status ops_import(const char *path, const ops_import_request *request, const ops_actor *actor,
                   fault_list *faults, ops_import_result *out, fault *why);
 
-typedef enum { EXPORT_JSON, EXPORT_CSV, EXPORT_GEOJSON, EXPORT_DXF, EXPORT_COUNT } ops_export_format;
+typedef enum {
+    EXPORT_JSON,
+    EXPORT_CSV,
+    EXPORT_GEOJSON,
+    EXPORT_DXF,
+    EXPORT_GAUGES,
+    EXPORT_COUNT
+} ops_export_format;
 extern const char *const ops_export_words[EXPORT_COUNT];
 /* The job in one format, appended to *out. */
 status ops_export(const char *path, ops_export_format format, text *out, fault *why);

@@ -31,17 +31,19 @@ status api_survey(const web_request *r, web_response *out, fault *why) {
 
 status api_export(const web_request *r, web_response *out, fault *why) {
     static const char *const types[EXPORT_COUNT] = {"application/json", "text/csv; charset=utf-8",
-                                                    "application/geo+json", "image/vnd.dxf"};
+                                                    "application/geo+json", "image/vnd.dxf",
+                                                    "text/csv; charset=utf-8"};
     const char *path, *as = web_query(r, "as");
     int format = 0;
     while (as && format < EXPORT_COUNT && strcmp(ops_export_words[format], as) != 0) format++;
     if (format == EXPORT_COUNT)
-        return fault_set(why, E_INPUT, "as is \"%.40s\"; it must be json, csv, geojson or dxf", as);
+        return fault_set(why, E_INPUT, "as is \"%.40s\"; it must be json, csv, geojson, dxf or gauges", as);
     status code = web_job_path(r, out, &path, why);
     if (code == OK) code = ops_export(path, (ops_export_format)format, &out->body, why);
     if (code != OK) return code;
     out->type = types[format];
-    out->save_as = arena_print(r->memory, "%s.%s", r->variables[0], ops_export_words[format]);
+    out->save_as = arena_print(r->memory, format == EXPORT_GAUGES ? "%s-%s.csv" : "%s.%s", r->variables[0],
+                               ops_export_words[format]);
     return out->save_as ? OK : fault_memory(why);
 }
 
