@@ -22,5 +22,7 @@ void card_cautions(doc *d, size_t leak, double size);
 void card_plane_line(doc *d, size_t leak, double size);
 /* The figure of the plane, after the card of the first leak that shares it: below it, or on the next page. */
 void card_plane_figure(doc *d, size_t leak);
+/* The plots of its gauges, each whole on a page. */
+void card_movement_figures(doc *d, size_t leak);
 
 #endif

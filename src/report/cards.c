@@ -144,6 +144,7 @@ static void place_card(doc *d, size_t leak, bool first) {
     else
         card(d, leak, size);
     card_plane_figure(d, leak);
+    card_movement_figures(d, leak);
 }
 
 void section_cards(doc *d) {

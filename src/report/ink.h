@@ -51,6 +51,13 @@ typedef enum {
     INK_FLOW_HALF,
     INK_FLOW_LAST,
     INK_WASHOUT,
+    INK_READING, /* of a gauge, and what was fitted */
+    INK_ASIDE,
+    INK_FIT,
+    INK_BAND,
+    INK_DRIFT,
+    INK_YEAR,
+    INK_EXPECTED,
     INK_DRY, /* the six wetness words follow in the survey's order */
     INK_DAMP,
     INK_SEEP,

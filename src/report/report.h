@@ -37,6 +37,10 @@ status report_plane_svg(const plan *p, size_t plane, text *out, fault *why);
  * order_figure.h. E_INPUT: no such plane, no such step; E_STATE: it has no order, with the reason. */
 status report_order_svg(const plan *p, size_t plane, size_t closed, text *out, fault *why);
 
+/* The plot of one gauge (indices in the plan's leaks and in the leak's gauges): movement_figure.h. E_INPUT: no such leak, no such
+ * gauge. */
+status report_movement_svg(const plan *p, size_t leak, size_t gauge, text *out, fault *why);
+
 /* All faces side by side at true size, in millimetres or, for a US job, inches; same drawing as the PDF. */
 status report_dxf(const plan *p, text *out, fault *why);
 
