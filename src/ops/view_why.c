@@ -54,6 +54,7 @@ static void write_overruled(json_out *o, const method_choice *m) {
         return;
     }
     json_out_open(o, "overruled", '{');
+    json_out_text(o, "method", survey_method_words[m->overruled->method]); /* a STOP comes before it */
     say_any(o, "by", m->overruled->by);
     say_any(o, "on", m->overruled->on);
     say_any(o, "why", m->overruled->why);

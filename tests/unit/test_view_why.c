@@ -98,6 +98,7 @@ static void a_choice_against_the_table_is_told_with_it(void **state) {
     assert_string_equal(word(method, "name"), "drain and collect");
     assert_string_equal(word(method, "word"), "drain");
     assert_string_equal(word(method, "by_table"), method_words[m->by_table]);
+    assert_string_equal(word(by, "method"), "drain");
     assert_string_equal(word(by, "by"), "A. Person");
     assert_string_equal(word(by, "on"), "2026-01-05");
     assert_string_equal(word(by, "why"), "a sump is there");
@@ -111,6 +112,25 @@ static void a_choice_against_the_table_is_told_with_it(void **state) {
         assert_string_equal(word(choice, "name"), method_words[i]);
         assert_string_not_equal(word(choice, "word"), "engineer");
     }
+    json_decref(root);
+    tear_down(&b);
+}
+
+/* Growing is a STOP: the choice is kept and told, and not taken. */
+static void a_choice_under_a_stop_is_told_and_not_taken(void **state) {
+    (void)state;
+    bench b;
+    survey *s = gauged(UNITS_METRIC, 0);
+    s->defects[0].signs = SIGN_BIT(SIGN_GROWING);
+    s->defects[0].overrule =
+        (survey_overrule){true, METHOD_DRAIN, "A. Person", "2026-01-05", "a sump is there"};
+    plan_with(&b, s, PLANES_OFF);
+    json_t *root = leak_view(&b, 0);
+    expect_leak_shape(root);
+    const json_t *method = member(root, "method"), *by = member(method, "overruled");
+    assert_string_equal(word(method, "word"), "engineer");
+    assert_string_equal(word(by, "method"), "drain");
+    assert_non_null(strstr(word(by, "objection"), "STOP"));
     json_decref(root);
     tear_down(&b);
 }
@@ -169,6 +189,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_gauge_is_told_in_the_units_of_the_job),
         cmocka_unit_test(a_choice_against_the_table_is_told_with_it),
+        cmocka_unit_test(a_choice_under_a_stop_is_told_and_not_taken),
         cmocka_unit_test(healing_tightness_and_causes_are_those_of_the_plan),
         cmocka_unit_test(the_steel_says_where_and_what_helps),
     };

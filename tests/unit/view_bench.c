@@ -96,7 +96,7 @@ static const shape SHAPES[] = {
     {"tips", "TT", {"change", "to"}},
     {"passed", "TT", {"method", "why"}},
     {"choices", "TT", {"word", "name"}},
-    {"overruled", "TTTs", {"by", "on", "why", "objection"}},
+    {"overruled", "TTTTs", {"method", "by", "on", "why", "objection"}},
     {"diagnosis", "OooA", {"movement", "healing", "tightness", "causes"}},
     {"movement", "TTTtA", {"verdict", "basis", "reason", "total", "gauges"}},
     {"gauges",
