@@ -18,20 +18,20 @@ const char *const method_words[METHOD_COUNT] = {"slot and plug",
                                                 "leave and watch",
                                                 "engineer first"};
 
-const char *const method_about[METHOD_COUNT] = {"slot cut, plugged, coated, dry-packed, coated",
-                                                "slot cut, coated, dry-packed, coated",
-                                                "slurry brushed over the washed face, two coats",
-                                                "tie hole drilled clean, plugged, packed",
-                                                "slot all round a pipe, plugged, packed",
-                                                "honeycomb cut back to sound concrete, packed",
-                                                "cement grout through ports",
-                                                "rigid resin, carries force; still, dry or damp",
-                                                "resin that takes water and gives a little",
-                                                "gel that swells; where it is always wet",
-                                                "groove with sealant on a backer; moves along",
-                                                "channel that leads the water to an outlet",
-                                                "nothing is done now; looked at again",
-                                                "no design until an engineer has looked"};
+const char *const method_about[METHOD_COUNT] = {"cut, plug, coat, dry-pack, coat",
+                                                "cut, coat, dry-pack, coat",
+                                                "slurry on the washed face, two coats",
+                                                "tie hole drilled, plugged, packed",
+                                                "slot round a pipe, plugged, packed",
+                                                "honeycomb back to sound concrete",
+                                                "grout through ports",
+                                                "rigid, carries force; dry or damp",
+                                                "takes water and gives a little",
+                                                "gel that swells; always wet only",
+                                                "groove, backer, sealant; moves along",
+                                                "channel that leads the water away",
+                                                "nothing now; looked at again",
+                                                "no design until one has looked"};
 
 /* The coldest wall on which all materials of a method may be placed. */
 static double coldest_c(const survey *s, const survey_role *roles, size_t n) {

@@ -168,7 +168,7 @@ static bool is_held_up_by_steel(const method_facts *f, survey_method name, char 
                  size(f, allowed, false, left), size(f, METHOD_CUT_LEAST_M, false, want));
     else if (allowed < need)
         snprintf(say, METHOD_SAY, "the steel leaves %s of depth, and a plug between chipped faces wants %s",
-                 size(f, allowed, false, left), size(f, need, false, want));
+                 size(f, allowed, false, left), size(f, ceil(need * 1000 - 1e-9) / 1000, false, want));
     else
         return false;
     return true;
@@ -178,7 +178,7 @@ static bool is_too_deep(const method_facts *f, survey_method name, char say[METH
     char want[UNITS_SHOWN], third[UNITS_SHOWN];
     double depth = method_slot_wanted_m(f, name), most = f->thickness_m / METHOD_CUT_SHARE;
     if (f->slot_allowed_m.known && name != METHOD_CUT_BACK) depth = fmin(depth, f->slot_allowed_m.v);
-    if (!(depth > most)) return false;
+    if (!(depth > most * (1 + 1e-9))) return false; /* 100 mm is a third of 300 mm, whatever the rounding */
     snprintf(say, METHOD_SAY, "a cut of %s is deeper than a third of the member, %s",
              size(f, depth, false, want), size(f, most, false, third));
     return true;

@@ -148,13 +148,11 @@ static changing *const changes[] = {answer_the_stop, want_no_strength,   approve
                                     scan_less,       reach_the_wet_side, stay_wet,          find_it_very_wide,
                                     lower_the_level, want_strength};
 
-/* A tip is kept where the changed facts lead elsewhere, and to no method that an earlier tip leads to. */
+/* A tip is kept where the changed facts lead elsewhere. */
 static status keep(const method_facts *changed, const char *say, survey_method now, arena *memory,
                    method_choice *out, method_tip *tips, fault *why) {
     survey_method to = method_ask(changed).name;
     if (to == now || out->n_tips == METHOD_TIPS) return OK;
-    for (size_t i = 0; i < out->n_tips; i++)
-        if (tips[i].to == to) return OK;
     tips[out->n_tips].change = arena_copy(memory, say);
     if (!tips[out->n_tips].change) return fault_memory(why);
     tips[out->n_tips++].to = to;
