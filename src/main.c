@@ -19,6 +19,7 @@ static const cli_command commands[] = {
     {"record", "JOB MARK WHAT", "keep what was done, used or found at the wall", cli_record},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX", cli_report},
     {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},
+    {"methods", "", "the ways to treat a leak, and when each is taken", cli_methods},
     {"calc", "NAME [FILE]", "one calculation, JSON in, JSON out", cli_calc},
 };
 

@@ -25,6 +25,7 @@ int cli_answer(int argc, char **argv);
 int cli_record(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_serve(int argc, char **argv);
+int cli_methods(int argc, char **argv);
 
 /* Print "stanch: sentence" to standard error; returns the exit status of the fault. */
 int cli_fail(const fault *why);

@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "record", "report", "serve", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "record", "report", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -95,6 +95,31 @@ class Help(Case):
             out = self.good(command, "--help")
             self.assertIn(command, out)
             self.assert_narrow(out)
+
+
+class Methods(Case):
+    def test_the_list(self):
+        out = self.good("methods")
+        self.assert_narrow(out)
+        for word in ("slot_plug", "inject_polyurethane", "rout and flexible seal", "engineer first"):
+            self.assertIn(word, out)
+        self.assertEqual(len(out.splitlines()), 15)
+
+    def test_the_table_is_one_page(self):
+        """66 lines of 80 columns: a page of plain text (common practice)."""
+        out = self.good("methods", "--table")
+        self.assert_narrow(out)
+        self.assertLessEqual(len(out.splitlines()), 66)
+        self.assertTrue(out.isascii())
+        rows = re.findall(r"(?m)^ ?(\d+)  \S", out)
+        self.assertEqual([int(row) for row in rows], list(range(1, len(rows) + 1)))
+        self.assertGreater(len(rows), 20)
+        for words in ("STOP open", "moves, dry to drip", "rout and flexible seal", "ACI 224.1R", "from memory"):
+            self.assertIn(words, out)
+
+    def test_wrong_words(self):
+        self.refused("methods", "coat", saying=["coat"])
+        self.refused("methods", "--tabel", saying=["--table"])
 
 
 class WrongWords(Case):
