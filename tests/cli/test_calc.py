@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method".split()
 
 
 def run(*arguments, data=b""):
@@ -185,6 +185,72 @@ class Calc(unittest.TestCase):
             self.assertAlmostEqual(told["hole_length_mm"], hole, delta=0.5)
         self.assertTrue(any("farther apart" in w for w in self.good("injection", {**crack, "spacing_mm": 251})["warnings"]))
         self.bad("injection", {**crack, "angle_deg": 5}, "angle_deg", "5", "10")
+
+    def test_method(self):
+        """Cases of tests/verify/test_method.c, from outside; plug depth: trade page strength.md 3, 29.41 mm at 3 m between
+        sawn faces (computed by us)."""
+        station = {"chainage_m": 1, "width_mm": 0.3, "wetness": "drip", "bar": "none"}
+        crack = {"mark": "A", "kind": "crack", "parts": [{"face": "N", "points": [[0, 0], [3, 0]]}], "stations": [station]}
+        asked = {"defect": crack, "thickness_m": 0.3, "results": {"head_m": 3}}
+        told = self.good("method", asked)
+        self.assertEqual((told["method"], told["runner_up"], told["passed"], told["stop"]), ("slot_plug", "inject_polyurethane", [], []))
+        self.assertIn("nothing is known of its movement", told["reasons"][0])
+        self.assertIn({"change": "gauge readings show that it moves", "method": "flexible"}, told["what_would_tip"])
+        self.assertLessEqual(len(told["what_would_tip"]), 6)
+
+        def known(**results):
+            return {**asked, "results": {"head_m": 3, **results}}
+
+        def seen(**more):
+            return {**asked, "defect": {**crack, **more}}
+
+        for data, method in ((known(movement="still"), "slot_plug"), (known(movement="undecided"), "slot_plug"),
+                             (known(movement="cyclic"), "flexible"), (known(movement="closing"), "flexible"),
+                             (known(movement="growing"), "engineer"), (known(slot_allowed_mm=10), "inject_polyurethane"),
+                             (known(slot_allowed_mm=10, plug_need_mm=0), "inject_polyurethane"),
+                             (known(slot_allowed_mm=20, plug_need_mm=66), "inject_polyurethane"), # 22 mm even between chipped faces
+                             (seen(strength_wanted=True), "engineer"), (seen(signs=["soil"]), "engineer"), (seen(signs=["moving"]), "flexible"),
+                             ({**asked, "exclude": ["slot_plug"]}, "inject_polyurethane"), (seen(exclude=["slot_plug"]), "inject_polyurethane"),
+                             ({**asked, "site": {"exclude": ["slot_plug"]}}, "inject_polyurethane"),
+                             ({**asked, "site": {"wall_c": 3}}, "drain"),
+                             ({**asked, "site": {"drinking_water": True}}, "engineer")):
+            told = self.good("method", data)
+            self.assertEqual(told["method"], method, data)
+            self.assertNotEqual(told["runner_up"], method)
+        damp = seen(stations=[{**station, "wetness": "damp", "width_mm": 0.15}])
+        still = {"head_m": 3, "movement": "still"}
+        self.assertEqual(self.good("method", {**damp, "results": {**still, "heals": True}})["method"], "watch")
+        self.assertEqual(self.good("method", {**damp, "results": {**still, "heals": False}})["method"], "coat")
+        # EN 1992-3 7.3.1 at r = 3/0.3 = 10: 0.175 mm (computed by us)
+        self.assertEqual(self.good("method", {**damp, "results": still})["method"], "watch")
+        wider = seen(stations=[{**station, "wetness": "damp", "width_mm": 0.18}])
+        self.assertEqual(self.good("method", {**wider, "results": still})["method"], "coat")
+
+        # 29.41 mm between sawn faces, 9.80 between chipped
+        told = self.good("method", seen(stations=[{**station, "bar": "along", "cover_mm": 30}]))
+        self.assertEqual(told["method"], "slot_plug")
+        self.assertIn("faces chipped", told["reasons"][0])
+        told = self.good("method", seen(stations=[{**station, "bar": "along", "cover_mm": 20}]))
+        self.assertEqual(told["passed"], [{"method": "slot_plug", "why": "the steel leaves 10 mm of depth, and a cut wants at least 15 mm"}])
+
+        told = self.good("method", known(movement="growing"))
+        self.assertEqual(len(told["stop"]), 1)
+        overrule = {"method": "inject_epoxy", "by": "A. Mason (invented)", "on": "2025-03-01", "why": "the owner wants it"}
+        told = self.good("method", seen(overrule=overrule))
+        self.assertEqual((told["method"], told["by_table"], len(told["reasons"])), ("inject_epoxy", "slot_plug", 3))
+        self.assertIn("dry or damp", told["reasons"][2])
+        self.assertEqual(self.good("method", seen(overrule=overrule, signs=["soil"]))["method"], "engineer")
+
+        self.bad("method", {"defect": crack}, "thickness_m", "missing", "no face")
+        self.bad("method", {**example("method"), "thickness_m": 0.3}, "thickness_m", "the face has its own")
+        self.bad("method", seen(stations=[{**station, "wetness": "drp"}]), "defect.stations[0].wetness", "drp")
+        self.bad("method", seen(stations=[{**station, "chainage_m": 9}]), "A, station 1", "beyond the trace")
+        self.bad("method", {**asked, "exclude": ["slot"]}, "exclude[0]", "slot")
+        self.bad("method", {**asked, "exclude": ["engineer"]}, "exclude[0]")
+        self.bad("method", {**asked, "site": {"units": "us"}}, "site.units", "metric")
+        self.bad("method", known(heals=1), "results.heals", "true nor false")
+        self.bad("method", known(movement="moving"), "results.movement", "moving")
+        self.bad("method", {**example("method"), "face": {"id": "N"}}, "face.")
 
     def test_plugging(self):
         panel = {"id": "A", "thickness_m": 0.35, "slot": [{"from_m": 0, "to_m": 1, "depth_mm": 37}],
