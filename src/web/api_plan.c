@@ -156,6 +156,15 @@ static status write_order(const web_request *r, holding *h, text *to, fault *why
                : code;
 }
 
+static status write_movement(const web_request *r, holding *h, text *to, fault *why) {
+    web_response unused = {0};
+    size_t at = 0;
+    status code = find_leak(r, &unused, plan_of(h), &at, why);
+    return code == OK
+               ? report_movement_svg(plan_of(h), at, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
+               : code;
+}
+
 static status send_figure(const web_request *r, holding *h, const char *name, write_text *write,
                           web_response *out, fault *why) {
     out->type = "image/svg+xml";
@@ -184,8 +193,8 @@ status api_plane_figure(const web_request *r, web_response *out, fault *why) {
     return code;
 }
 
-/* A step of an order: digits only, few enough for any order. */
-static bool is_step(const char *word) {
+/* A step of an order, a gauge of a leak: digits only, few enough for any. */
+static bool is_count(const char *word) {
     size_t length = strlen(word);
     return length >= 1 && length <= 4 && strspn(word, "0123456789") == length;
 }
@@ -193,7 +202,7 @@ static bool is_step(const char *word) {
 status api_order_figure(const web_request *r, web_response *out, fault *why) {
     holding h;
     size_t plane = 0;
-    if (!is_step(r->variables[2]))
+    if (!is_count(r->variables[2]))
         return web_missing(out, why, "%.40s is no number of a step", r->variables[2]);
     status code = hold_planned(r, out, &h, why);
     if (code == OK) code = find_plane(r, out, plan_of(&h), &plane, why);
@@ -202,6 +211,22 @@ status api_order_figure(const web_request *r, web_response *out, fault *why) {
                            arena_print(r->memory, "order %zu %lu", plane, strtoul(r->variables[2], NULL, 10)),
                            write_order, out, why);
     if (code == E_INPUT) out->code = 404; /* more steps than there are */
+    let_go(&h);
+    return code;
+}
+
+status api_movement_figure(const web_request *r, web_response *out, fault *why) {
+    holding h;
+    size_t at = 0;
+    if (!is_count(r->variables[2]))
+        return web_missing(out, why, "%.40s is no number of a gauge", r->variables[2]);
+    status code = hold_planned(r, out, &h, why);
+    if (code == OK) code = find_leak(r, out, plan_of(&h), &at, why);
+    if (code == OK)
+        code = send_figure(r, &h,
+                           arena_print(r->memory, "movement %zu %lu", at, strtoul(r->variables[2], NULL, 10)),
+                           write_movement, out, why);
+    if (code == E_INPUT) out->code = 404; /* fewer gauges than that */
     let_go(&h);
     return code;
 }

@@ -32,6 +32,7 @@ const web_route web_routes[] = {
     {"POST", "/api/jobs/{job}/try", WEB_VIEWER, WEB_JSON, 256 * KB, api_try},
     {"GET", "/api/jobs/{job}/leaks/{mark}/order/{n}.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_order_figure},
     {"GET", "/api/jobs/{job}/leaks/{mark}/plane.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_plane_figure},
+    {"GET", "/api/jobs/{job}/leaks/{mark}/movement/{n}.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_movement_figure},
     {"GET", "/api/jobs/{job}/faces/{face}.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_face_figure},
     {"POST", "/api/jobs/{job}/answer", WEB_ESTIMATOR, WEB_JSON, 16 * KB, api_answer},
     {"POST", "/api/jobs/{job}/report", WEB_VIEWER, WEB_JSON, 4 * KB, api_report_start},

@@ -596,6 +596,33 @@ class Stopping(unittest.TestCase):
         self.assertEqual(server.ask("GET", "/api/jobs/pump/report/plan.pdf").body[:5], b"%PDF-")
         self.assertEqual(server.stop(), (0, ""))
 
+    def test_the_plot_of_a_gauge(self):
+        """Invented readings; there is one picture a gauge, and no other."""
+        server = self.serve(self.folder)
+        answer = server.ask("GET", "/api/session")
+        server.cookie, server.token = answer.headers["set-cookie"].split(";")[0], json.loads(answer.body)["token"]
+        stored = json.loads(server.ask("GET", "/api/jobs/pump/survey").body)
+        defect, other = stored["survey"]["defects"][:2]
+        defect["readings"] = [{"gauge": "G<1>", "on": f"2025-{m:02d}-15", "width_mm": 0.3 + 0.02 * m + 0.003 * (m % 3),
+                               "temperature_c": 12 - 0.6 * abs(m - 7) ** 1.3} for m in range(1, 13)]
+        change = {"what": "defect", "key": defect["mark"], "before": stored["hashes"]["defects"][defect["mark"]], "after": defect}
+        said = server.ask("POST", "/api/jobs/pump/edit", body=json.dumps({"changes": [change]}))
+        self.assertEqual(said.code, 200, said)
+        plot = "/api/jobs/pump/leaks/{}/movement/{}.svg".format
+        self.assertEqual(server.ask("GET", plot(defect["mark"], 0)).code, 409, "not planned yet")
+        work = json.loads(server.ask("POST", "/api/jobs/pump/plan", body='{"planes":false}').body)["work"]
+        self.assertEqual(self.worked(server, work)["state"], "done")
+        svg = server.ask("GET", plot(defect["mark"], 0))
+        self.assertEqual((svg.code, svg.headers["content-type"]), (200, "image/svg+xml"))
+        self.assertIn(f"Movement of {defect['mark']}, gauge G&lt;1&gt;", svg.body.decode())
+        for mark, n, fault in ((defect["mark"], 1, "gauge 1"), (defect["mark"], "x", "no number of a gauge"),
+                               (defect["mark"], "99999999999999999999", "no number of a gauge"),
+                               (other["mark"], 0, "gauge 0"), ("Nobody", 0, "no leak is marked Nobody")):
+            said = server.ask("GET", plot(mark, n))
+            self.assertEqual((said.code, said.headers["content-type"]), (404, "application/json"), said)
+            self.assertIn(fault, json.loads(said.body)["fault"])
+        self.assertEqual(server.stop(), (0, ""))
+
     def test_planning_leaves_nothing_behind(self):
         """Each connection is a thread; what a library keeps for a thread must end with it."""
         server = self.serve(self.folder)
