@@ -29,7 +29,7 @@ int cli_report(int argc, char **argv) {
     const options_table table = {
         "report",
         "JOB FOLDER",
-        "Writes plan.pdf, one SVG a face and a crack plane, faces.dxf and quantities.xlsx. The same "
+        "Writes plan.pdf, one SVG a face, a crack plane and a gauge, faces.dxf and quantities.xlsx. The same "
         "job and date give the same bytes.",
         items,
         3,

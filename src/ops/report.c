@@ -89,6 +89,21 @@ static status write_planes(reporting *r) {
     return code;
 }
 
+/* One plot a gauge, named by its leak. */
+static status write_movement(reporting *r) {
+    const plan *p = r->job->plan;
+    status code = OK;
+    for (size_t i = 0; i < p->n_leaks; i++)
+        for (size_t k = 0; code == OK && k < p->diagnoses[i].n_gauges; k++) {
+            text svg = {0};
+            char *stem = arena_print(r->memory, "movement-%s-%zu", p->leaks[i].defect->mark, k + 1);
+            file_name(stem);
+            code = stem ? report_movement_svg(p, i, k, &svg, r->why) : fault_memory(r->why);
+            code = write_text(r, stem ? path_of(r, stem, "svg") : NULL, &svg, code);
+        }
+    return code;
+}
+
 const char *ops_link(arena *memory, const char *address, const char *job_path) {
     const char *slash = strrchr(job_path, '/');
     char *job = arena_copy(memory, slash ? slash + 1 : job_path);
@@ -114,6 +129,7 @@ status ops_report(const ops_job *job, const ops_report_request *request, ops_rep
     code = write_text(&r, path_of(&r, "plan", "pdf"), &pdf, report_pdf(job->plan, &options, &pdf, why));
     if (code == OK) code = write_faces(&r);
     if (code == OK) code = write_planes(&r);
+    if (code == OK) code = write_movement(&r);
     if (code == OK)
         code = write_text(&r, path_of(&r, "faces", "dxf"), &dxf, report_dxf(job->plan, &dxf, why));
     if (code != OK) return code;
