@@ -92,21 +92,21 @@ static status seal_face(card_writing *w) {
                                      : ""));
 }
 
+static const char *after_flush(survey_method name) {
+    if (name == METHOD_INJECT_CEMENT) return " Leave it damp: cement suspension wants no dry crack.";
+    if (name == METHOD_INJECT_EPOXY)
+        return " Then let it drain and dry: epoxy wants the crack as dry as its data sheet says.";
+    if (name == METHOD_INJECT_POLYURETHANE) return " Leave it wet: this resin sets with water.";
+    return " Leave it wet: the gel must not dry out later either.";
+}
+
 static status flush(card_writing *w) {
-    static const char *const after[METHOD_COUNT] = {
-        [METHOD_INJECT_CEMENT] = " Leave it damp: cement suspension wants no dry crack.",
-        [METHOD_INJECT_EPOXY] = " Then let it drain and dry: epoxy wants the crack as dry as its data sheet "
-                                "says.",
-        [METHOD_INJECT_POLYURETHANE] = " Leave it wet: this resin sets with water.",
-        [METHOD_INJECT_ACRYLATE] = " Leave it wet: the gel must not dry out later either."};
-    const char *last = after[w->p->designs[w->leak].method.name];
-    return card_step(
-        w, "flush", false, "Flush through the ports",
-        arena_print(w->p->memory,
-                    "Water through each port, lowest first, until it runs clear from the next: it "
-                    "clears the crack and tests the seal. Write down the ports that take none and "
-                    "close what leaks.%s",
-                    last ? last : ""));
+    return card_step(w, "flush", false, "Flush through the ports",
+                     arena_print(w->p->memory,
+                                 "Water through each port, lowest first, until it runs clear from the next: "
+                                 "it clears the crack and tests the seal. Write down the ports that take "
+                                 "none and close what leaks.%s",
+                                 after_flush(w->p->designs[w->leak].method.name)));
 }
 
 static const char *fill_batches(const card_writing *w) {

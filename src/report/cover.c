@@ -31,7 +31,7 @@ static const char *methods(doc *d) {
     for (int method = 0; method < METHOD_COUNT; method++) {
         size_t n = 0;
         for (size_t i = 0; i < d->plan->n_leaks; i++) n += (int)d->plan->designs[i].method.name == method;
-        if (n) text_print(&all, "%s%zu %s", all.length ? ", " : "", n, method_words[method]);
+        if (n) text_print(&all, "%s%zu\u00a0%s", all.length ? ", " : "", n, method_words[method]);
     }
     if (all.failed) d->words.failed = true;
     const char *kept = say_print(&d->words, "%s", text_get(&all));

@@ -5,7 +5,7 @@
 #include <math.h>
 
 static const double SIDE_MM = 15, SIDES_MM = 6, TEXT_MM = 2.2; /* margins; of the mouths from the crack */
-static const double STRIP_MM = 24.5, NOTE_MM = 8.5, NUMBER_MM = 2.4;
+static const double STRIP_MM = 26, NOTE_MM = 8.5, NUMBER_MM = 2.4;
 static const double LEAST_MM = 3.3;  /* between two ports on paper, where there is room for strips */
 static const double LARGEST_MM = 25; /* more between two ports only spreads them */
 enum { MOST_STRIPS = 4 };

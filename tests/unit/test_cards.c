@@ -11,6 +11,7 @@
 #include "fixture.h"
 #include "plan/parts.h"
 
+#include <stdio.h>
 #include <string.h>
 
 typedef struct {
@@ -352,6 +353,83 @@ static void no_memory_is_said(void **state) {
     }
 }
 
+static const plan_reason *row_of(const plan_reason *rows, size_t n, const char *group, const char *label) {
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(rows[i].group, group) == 0 && strcmp(rows[i].label, label) == 0) return &rows[i];
+    fail_msg("no row %s of %s", label, group);
+    return NULL;
+}
+
+static void expect_row(const bench *b, const char *group, const char *label, const char *value,
+                       const char *inputs) {
+    plan_reason *rows;
+    size_t n;
+    fault why = {0};
+    if (plan_explain(b->p, "N1", &rows, &n, &why) != OK) fail_msg("%s", why.text);
+    const plan_reason *row = row_of(rows, n, group, label);
+    if (!strstr(row->value, value)) fail_msg("%s: \"%s\" is not in \"%s\"", label, value, row->value);
+    if (!strstr(row->inputs, inputs)) fail_msg("%s: \"%s\" is not in \"%s\"", label, inputs, row->inputs);
+}
+
+/* Verdict, healing, class, two causes, what tips, what was passed over, who overruled, what the steel leaves. */
+static void the_reasons_stand_in_rows(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    const char *level[] = {"Runs level."}, *corner[] = {"Far from a corner."};
+    hint causes[] = {{CAUSE_JOINT, level, corner, 1, 1},
+                     {CAUSE_SHRINKAGE, corner, NULL, 1, 0},
+                     {CAUSE_THERMAL, level, NULL, 1, 0}};
+    b.p->diagnoses[0] = (diagnosis){.verdict = MOVEMENT_CYCLIC,
+                                    .basis = MOVES_TOLD,
+                                    .movement_m = {true, 0.0012},
+                                    .reason = "told by a person",
+                                    .healing_known = true,
+                                    .healing_in = {0.0004, 3, 0.3, HEALING_EN1992_3, 35},
+                                    .healing = {0.000175, 10, false},
+                                    .causes = {causes, 3}};
+    b.s->site.tightness = TIGHT_ZTV_1;
+    const survey_overrule by = {true, METHOD_DRAIN, "N. N.", "2026-03-01", "the floor stays open"};
+    const method_tip tips[] = {{"it is dry", METHOD_COAT}};
+    const method_passed passed[] = {{METHOD_INJECT_EPOXY, "too cold"}};
+    b.d->method = (method_choice){.name = METHOD_DRAIN,
+                                  .runner_up = METHOD_SLOT_PACK,
+                                  .row = 7,
+                                  .reason = "it runs",
+                                  .basis = "common practice",
+                                  .tips = tips,
+                                  .n_tips = 1,
+                                  .passed = passed,
+                                  .n_passed = 1,
+                                  .by_table = METHOD_SLOT_PLUG,
+                                  .overruled = &by,
+                                  .objection = "no outlet"};
+    steel_stretch stretches[] = {{0.4, 0.6, BAR_CROSSING, {true, 0.030}}, {0.6, 2, BAR_NOT_SCANNED, {0}}};
+    b.d->steel = (steel_limits){.stretches = stretches, .n = 2};
+    b.d->advised = true;
+    for (int i = 0; i < REMEDY_COUNT; i++) b.d->advice[i].name = (steel_remedy)i;
+    b.d->advice[REMEDY_UNDERCUT] = (steel_advice){REMEDY_UNDERCUT, true, 0.025, 12};
+    expect_row(&b, "Why", "Movement", "cyclic", "told by a person");
+    expect_row(&b, "Why", "Movement in a year", "1.200 mm", "told");
+    expect_row(&b, "Why", "Healing", "wider than the limit (0.400 mm against 0.175 mm)", "en1992_3");
+    expect_row(&b, "Why", "Tightness asked", "broken as seen today", "");
+    expect_row(&b, "Why", "May be caused by", "joint", "Runs level. Against: Far from a corner.");
+    expect_row(&b, "Why", "Or by", "shrinkage", "Far from a corner.");
+    expect_row(&b, "Method", "Chosen by a person", "drain and collect",
+               "N. N. on 2026-03-01: the floor stays open");
+    expect_row(&b, "Method", "The table would say", "slot and plug", "row 7: it runs");
+    expect_row(&b, "Method", "Against the choice", "no outlet", "");
+    expect_row(&b, "Method", "Runner-up", "slot without plug", "");
+    expect_row(&b, "Method", "What would tip it", "it is dry: then coat only", "");
+    expect_row(&b, "Method", "Passed over", "inject epoxy", "too cold");
+    expect_row(&b, "Steel", "Cut 0.40 m to 0.60 m", "at most 30 mm", "bar crossing");
+    expect_row(&b, "Steel", "Cut 0.60 m to 2.00 m", "not before it is scanned", "not scanned");
+    char undercut[60];
+    snprintf(undercut, sizeof undercut, "Instead: %s", steel_remedy_words[REMEDY_UNDERCUT]);
+    expect_row(&b, "Steel", undercut, "enough: flanks at 12 degrees, the plug then wants 25 mm", "");
+    tear_down(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_injection_goes_from_the_lowest_port_up),
@@ -362,6 +440,7 @@ int main(void) {
         cmocka_unit_test(who_overruled_stands_first),
         cmocka_unit_test(without_a_design_there_is_one_step),
         cmocka_unit_test(many_ports_are_told_in_part),
+        cmocka_unit_test(the_reasons_stand_in_rows),
         cmocka_unit_test(no_memory_is_said),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
