@@ -5,12 +5,6 @@ static const char *const healing_sources[] = {
     "the published rules are design widths: a crack within its limit may still leak, and steel may rust",
 };
 
-/* In the order of healing_rule; a test compares the two. */
-static const char *const rules[] = {"en1992_3", "dafstb",        "fib2020", "fib2020_healing",
-                                    "aci224r",  "as3735",        "bs8007",  "bs8007_appearance",
-                                    "aci350",   "aci350_severe", "hs2"};
-_Static_assert(CALC_COUNT(rules) == HEALING_RULES, "one word a rule");
-
 static const calc_field healing_fields[] = {
     {.name = "width_mm",
      .required = true,
@@ -30,8 +24,8 @@ static const calc_field healing_fields[] = {
     {.name = "rule",
      .kind = CALC_WORD,
      .required = true,
-     .words = rules,
-     .words_count = CALC_COUNT(rules),
+     .words = survey_healing_words,
+     .words_count = HEALING_RULES,
      .text = "en1992_3: EN 1992-3:2006 7.3.1; dafstb: DAfStb 2003 Table 2; fib2020, fib2020_healing: Model "
              "Code 2020; "
              "aci224r: Table 4.1, water-retaining; as3735: AS 3735-2001; bs8007 and aci350 with their "

@@ -215,7 +215,7 @@ void hints_thermal(hints_book *b) {
             phrase_per_degree(p, fit->per_kelvin_m));
     if (b->v->d->signs & SIGN_BIT(SIGN_MOVING))
         hints_for(b, CAUSE_THERMAL, "A person says that it opens and closes with season or load.");
-    if (says(b, MOVEMENT_STILL))
+    if (fit && fit->verdict == MOVEMENT_STILL)
         hints_against(
             b, CAUSE_THERMAL,
             "By gauge it moves by %s with the temperature, not more than %s: speaks against the season.",

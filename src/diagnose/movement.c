@@ -60,10 +60,12 @@ static double at_day(const movement_air *air, size_t n, double day) {
 /* The wall as a first-order lag of the air, in f->wall: exact for air that goes in steps. */
 static void follow_air(fitting *f, double lag_days) {
     const movement_air *air = f->in->air;
-    double state = air[0].temperature_c;
+    double state = air[0].temperature_c, gap = 0, step = lag_days > 0 ? 0 : 1;
     for (size_t i = 0; i < f->in->n_air; i++) {
-        double gap = i > 0 ? air[i].day - air[i - 1].day : 0;
-        state += (air[i].temperature_c - state) * (lag_days > 0 ? 1 - exp(-gap / lag_days) : 1);
+        double here = i > 0 ? air[i].day - air[i - 1].day : 0;
+        if (here != gap && lag_days > 0) step = 1 - exp(-here / lag_days); /* most gaps are alike: a day */
+        gap = here;
+        state += (air[i].temperature_c - state) * step;
         f->wall[i] = (movement_air){air[i].day, state};
     }
 }

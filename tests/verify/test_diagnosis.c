@@ -197,6 +197,22 @@ static void a_typical_year_through_the_wall(void **state) {
     survey_free(s);
 }
 
+/* The coming year begins the day after the last reading, 2 December, day 335 of the year from 0. Typical air
+ * 10 - 8 cos(2 pi i/365), wall as the air, readings without error, 0.073 mm a year: widest on the last day, 2 December again,
+ *   T = 10 - 8 cos(2 pi 30/365) = 3.04328 C,   w = 0.5 - 0.010 (3.04328 - 13) + 0.073 x 700/365 = 0.739567 mm
+ * (on the cold day, 1 January, it has only 0.683). */
+static void the_coming_year_goes_on_from_the_date(void **state) {
+    (void)state;
+    survey *s = wall_job();
+    survey_defect *d = wall_add(s, "N1", KIND_CRACK, 2, crack);
+    fill_typical(s, 10, 8);
+    read_formula(s, d, "G1", -0.010, 0.073);
+    const diagnosis_gauge *g = make(s, d).decisive;
+    assert_string_equal(g->year_basis, "typical year");
+    near_absolute(g->widest_m.v, 0.739567e-3, 1e-9);
+    survey_free(s);
+}
+
 /* ---- which counts ---- */
 
 static void the_loudest_gauge_decides(void **state) {
@@ -390,13 +406,21 @@ static void every_allocation_may_fail(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_worked_vector),         cmocka_unit_test(sentences_in_inches),
-        cmocka_unit_test(extremes_by_hand),          cmocka_unit_test(the_band_counts),
-        cmocka_unit_test(a_sinusoid_in_closed_form), cmocka_unit_test(a_typical_year_through_the_wall),
-        cmocka_unit_test(the_loudest_gauge_decides), cmocka_unit_test(closing_comes_before_undecided),
-        cmocka_unit_test(told_and_measured),         cmocka_unit_test(one_bad_reading),
-        cmocka_unit_test(little_decides_nothing),    cmocka_unit_test(temperatures_of_the_air),
-        cmocka_unit_test(wrong_readings_are_told),   cmocka_unit_test(healing_by_the_sites_rule),
+        cmocka_unit_test(the_worked_vector),
+        cmocka_unit_test(sentences_in_inches),
+        cmocka_unit_test(extremes_by_hand),
+        cmocka_unit_test(the_band_counts),
+        cmocka_unit_test(a_sinusoid_in_closed_form),
+        cmocka_unit_test(a_typical_year_through_the_wall),
+        cmocka_unit_test(the_coming_year_goes_on_from_the_date),
+        cmocka_unit_test(the_loudest_gauge_decides),
+        cmocka_unit_test(closing_comes_before_undecided),
+        cmocka_unit_test(told_and_measured),
+        cmocka_unit_test(one_bad_reading),
+        cmocka_unit_test(little_decides_nothing),
+        cmocka_unit_test(temperatures_of_the_air),
+        cmocka_unit_test(wrong_readings_are_told),
+        cmocka_unit_test(healing_by_the_sites_rule),
         cmocka_unit_test(every_allocation_may_fail),
     };
     gsl_set_error_handler_off();

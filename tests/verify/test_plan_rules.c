@@ -209,7 +209,7 @@ static void spoil_is_the_concrete_cut_out(void **state) {
     survey_free(s);
 }
 
-/* Two cracks on one another: their coats are counted once, and each pays half. A third one 1.5 m higher meets
+/* Two cracks on one another: their coats are counted once, and each pays half. A third one 1.8 m higher meets
  * neither and pays for all of its own. */
 static void an_overlap_is_paid_once(void **state) {
     (void)state;
@@ -218,7 +218,7 @@ static void an_overlap_is_paid_once(void **state) {
     text_add(&three, drip_line);
     text_print(&three, ", {\"mark\": \"N2%s, {\"mark\": \"N3", rest);
     text_add_bytes(&three, rest, (size_t)(points - rest));
-    text_print(&three, "[[1,2.5],[9,2.5]]%s", points + strlen("[[1,1],[9,1]]"));
+    text_print(&three, "[[1,2.8],[9,2.8]]%s", points + strlen("[[1,1],[9,1]]"));
     survey *s = fixture_wall(0.30, 3.0, text_get(&three));
     plan *p = fixture_plan(s);
     const takeoff_job *t = &p->takeoff;

@@ -113,7 +113,7 @@ static void quantities_per_metre_are_those_of_the_trade(void **state) {
     survey *s =
         fixture_wall(0.30, 1.0,
                      "{\"mark\": \"N1\", \"kind\": \"crack\", \"slot_faces\": \"chipped\","
-                     " \"parts\": [{\"face\": \"N\", \"points\": [[1,2],[9,2]]}],"
+                     " \"parts\": [{\"face\": \"N\", \"points\": [[1,3],[9,3]]}],"
                      " \"stations\": [{\"chainage_m\": 2, \"width_mm\": 0.2, \"wetness\": \"drip\"},"
                      "                {\"chainage_m\": 5, \"width_mm\": 0.2, \"wetness\": \"drip\"}]}");
     plan *p = fixture_plan(s);
@@ -175,7 +175,7 @@ static void stop_means_no_design_until_somebody_answers(void **state) {
                          " \"stations\": [{\"chainage_m\": 1, \"width_mm\": 0.2, \"wetness\": "
                          "\"drip\"},{\"chainage_m\": 4, \"width_mm\": 0.2, \"wetness\": \"drip\"}]},"
                          "{\"mark\": \"N2\", \"kind\": \"crack\", \"signs\": [\"rust\"],"
-                         " \"parts\": [{\"face\": \"N\", \"points\": [[1,2],[9,2]]}],"
+                         " \"parts\": [{\"face\": \"N\", \"points\": [[1,1],[9,1]]}],"
                          " \"stations\": [{\"chainage_m\": 1, \"width_mm\": 0.2, \"wetness\": "
                          "\"drip\"},{\"chainage_m\": 4, \"width_mm\": 0.2, \"wetness\": \"drip\"}]}";
     survey *s = fixture_wall(0.30, 3.0, defect);
