@@ -5,7 +5,8 @@
  *   movement count where no gauge decides; a gauge that decides outweighs the sign `moving`, never the sign `growing`.
  * Next year  expected widths over the 365 days after the last reading, at the wall temperatures of the site's extremes, else
  *   of its typical year (lagged as fitted), else not known. movement_m = (|beta| + t SE) (Tmax - Tmin) + max(gamma + t SE, 0)
- *   a year, for a gauge that was fitted; a told one stands where no gauge was fitted.
+ *   a year; temperatures of the coming year, else of the readings. Both only for a gauge read long enough (fit.season); the
+ *   leak's movement_m is the largest of its gauges, else what was told.
  * Healing  by the site's rule at the widest measured width and the design head (healing.h).
  * Cause  hints.h.   Units  SI; degrees Celsius; days counted from the gauge's first reading.   Threads  no shared state. */
 #ifndef STANCH_DIAGNOSE_DIAGNOSIS_H
