@@ -1,10 +1,9 @@
 #include "cli/calc_rows.h"
+#include "cli/calc_survey.h"
 #include "diagnose/method.h"
-#include "hydraulics/water.h"
 #include "repair/design.h"
 #include "survey/catalogue.h"
 #include "survey/check.h"
-#include "survey/objects.h"
 
 #include <math.h>
 
@@ -12,59 +11,6 @@ static const char *const method_sources[] = {
     "the table of `stanch methods --table`; each row names its own source",
     "placing temperatures: the generic materials of a new job, invented: replace by your maker's data sheet",
 };
-
-/* Readers of the survey's own objects: what they refuse, they refuse as an import does. */
-static void *room(json_in *in, size_t size, calc_value *out) {
-    out->custom = arena_get(in->memory, 1, size);
-    if (!out->custom) fault_list_memory(in->faults);
-    return out->custom;
-}
-
-static bool read_site(json_in *in, const json_path *at, json_t *value, calc_value *out) {
-    size_t before = fault_list_count(in->faults);
-    survey *usual = survey_new();
-    survey_site *site = room(in, sizeof *site, out);
-    if (!usual) fault_list_memory(in->faults);
-    if (usual && site) *site = usual->site;
-    survey_free(usual);
-    if (site && json_in_is_object(in, at, value)) objects_read_site(in, at, value, site);
-    if (site && site->system != UNITS_METRIC)
-        json_in_fault(in, at, "units", "is us, and calc speaks metric units only");
-    return fault_list_count(in->faults) == before;
-}
-
-static bool read_face(json_in *in, const json_path *at, json_t *value, calc_value *out) {
-    size_t before = fault_list_count(in->faults);
-    survey_face *face = room(in, sizeof *face, out);
-    if (face && json_in_is_object(in, at, value)) objects_read_face(in, at, value, true, face);
-    return fault_list_count(in->faults) == before;
-}
-
-static bool read_defect(json_in *in, const json_path *at, json_t *value, calc_value *out) {
-    size_t before = fault_list_count(in->faults);
-    survey_defect *d = room(in, sizeof *d, out);
-    if (d && json_in_is_object(in, at, value)) objects_read_defect(in, at, value, true, d);
-    return fault_list_count(in->faults) == before;
-}
-
-static bool read_truth(json_in *in, const json_path *at, json_t *value, calc_value *out) {
-    if (json_is_boolean(value)) {
-        out->word = json_is_true(value);
-        return true;
-    }
-    json_in_fault(in, at, NULL, "is neither true nor false");
-    return false;
-}
-
-static bool read_exclude(json_in *in, const json_path *at, json_t *value, calc_value *out) {
-    size_t before = fault_list_count(in->faults);
-    unsigned *set = room(in, sizeof *set, out);
-    if (!json_is_array(value))
-        json_in_fault(in, at, NULL, "is no list of methods");
-    else if (set)
-        objects_read_words(in, at, value, &objects_methods, set);
-    return fault_list_count(in->faults) == before;
-}
 
 static const calc_field result_fields[] = {
     {.name = "movement",
@@ -94,7 +40,7 @@ static const calc_field result_fields[] = {
      .text = "Depth that the plug wants; not given: at the head, as `plug` has it."},
     {.name = "heals",
      .kind = CALC_CUSTOM,
-     .read = read_truth,
+     .read = calc_read_truth,
      .shape = "true or false",
      .text = "By the rule chosen; not given: by the site's rule, as `healing` has it."},
 };
@@ -102,12 +48,12 @@ static const calc_field result_fields[] = {
 static const calc_field method_fields[] = {
     {.name = "site",
      .kind = CALC_CUSTOM,
-     .read = read_site,
+     .read = calc_read_site,
      .shape = "object as the survey's site",
      .text = "Levels, temperatures, liquid, exclusions; what is not given is as in a new job."},
     {.name = "face",
      .kind = CALC_CUSTOM,
-     .read = read_face,
+     .read = calc_read_face,
      .shape = "object as one of the survey's faces",
      .text = "That the defect lies on. Not given: levels count from the leak, and thickness_m is needed."},
     {.name = "thickness_m",
@@ -117,7 +63,7 @@ static const calc_field method_fields[] = {
     {.name = "defect",
      .kind = CALC_CUSTOM,
      .required = true,
-     .read = read_defect,
+     .read = calc_read_defect,
      .shape = "object as one of the survey's defects",
      .text = "One leak, as seen, with its gauge readings, signs and overrule."},
     {.name = "results",
@@ -127,7 +73,7 @@ static const calc_field method_fields[] = {
      .text = "What is known already; each stands in for what would be computed."},
     {.name = "exclude",
      .kind = CALC_CUSTOM,
-     .read = read_exclude,
+     .read = calc_read_methods,
      .shape = "list of methods",
      .text = "That may not be used, beside those of site and defect; `stanch methods` lists the words."},
 };

@@ -68,9 +68,9 @@ static bool is_answered(const finding_list *findings, const char *mark, const ch
 
 /* Growth that a named person has answered for lets the design go on: a sign is taken back by the answer, a gauge is not, and
  * the crack counts as moving. */
-static movement_verdict movement_to_take(const diagnosis *why_leaks, bool answered) {
-    if (why_leaks->verdict != MOVEMENT_GROWING || !answered) return why_leaks->verdict;
-    return why_leaks->basis == MOVES_MEASURED ? MOVEMENT_CYCLIC : MOVEMENT_UNDECIDED;
+movement_verdict method_movement_answered(movement_verdict verdict, diagnosis_basis basis) {
+    if (verdict != MOVEMENT_GROWING) return verdict;
+    return basis == MOVES_MEASURED ? MOVEMENT_CYCLIC : MOVEMENT_UNDECIDED;
 }
 
 void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *why_leaks,
@@ -78,13 +78,16 @@ void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *w
     const survey_defect *d = leak->defect;
     const survey_site *site = &s->site;
     const survey_face *face = d->n_parts ? survey_find_face(s, d->parts[0].face) : NULL;
+    bool answered = is_answered(findings, d->mark, "growing");
     bool leaks = leak->worst >= WET_SEEP && leak->level_known && leak->head_today_m > 0;
     *out = (method_facts){
         .kind = d->kind,
         .worst = leak->worst,
         .stopped = finding_stops(findings, d->mark) || finding_stops(findings, "site"),
-        .movement = movement_to_take(why_leaks, is_answered(findings, d->mark, "growing")),
+        .movement =
+            answered ? method_movement_answered(why_leaks->verdict, why_leaks->basis) : why_leaks->verdict,
         .moves = why_leaks->basis,
+        .settled = (d->signs & SIGN_BIT(SIGN_SETTLED)) != 0,
         .movement_m = why_leaks->movement_m,
         .width_m = leak->widest_m,
         .flow_m3_s = leak->flow_m3_s,
@@ -167,6 +170,7 @@ static status tell_reason(const method_facts *f, const method_pick *pick, arena 
     if (wants_stillness(pick->name) && f->movement == MOVEMENT_UNDECIDED &&
         (KINDS_MOVING & (1u << f->kind)) != 0)
         taken = f->moves == MOVES_MEASURED ? "; taken as still, though its gauges decide nothing yet"
+                : f->settled               ? "; taken as still, for its cause is told to have ended"
                                            : "; taken as still, for nothing is known of its movement";
     if (f->far_side == FAR_OPEN && method_is_injection(pick->name))
         far = "; the wet side can be reached: seal the crack there first";

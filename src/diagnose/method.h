@@ -23,6 +23,7 @@ typedef struct {
     bool stopped;              /* a STOP is open */
     movement_verdict movement; /* MOVEMENT_UNDECIDED: not known */
     diagnosis_basis moves;
+    bool settled; /* told: its cause is known and has ended */
     maybe movement_m;
     maybe width_m;   /* widest measured */
     maybe flow_m3_s; /* measured, else expected */

@@ -62,6 +62,8 @@ bool method_fits(const method_rule *row, const method_facts *f);
 enum { METHOD_SAY = 200 };
 bool method_forbidden(const method_facts *f, survey_method name, char say[METHOD_SAY]);
 bool method_is_moving(const method_facts *f);
+/* What is left of growth that a named person has answered for. */
+movement_verdict method_movement_answered(movement_verdict verdict, diagnosis_basis basis);
 double method_slot_wanted_m(const method_facts *f, survey_method name); /* depth of its cut; 0: none */
 
 /* One pass through the table. */

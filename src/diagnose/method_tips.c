@@ -17,6 +17,7 @@ static bool told(char say[METHOD_SAY], const char *sentence) {
 static bool answer_the_stop(method_facts *f, char say[METHOD_SAY]) {
     if (!f->stopped) return false;
     f->stopped = false;
+    f->movement = method_movement_answered(f->movement, f->moves);
     return told(say, "a named person answers the STOP");
 }
 
@@ -91,6 +92,7 @@ static bool find_it_fine(method_facts *f, char say[METHOD_SAY]) {
 }
 
 static bool find_it_very_wide(method_facts *f, char say[METHOD_SAY]) {
+    if (!f->width_m.known || f->width_m.v <= METHOD_FINE_M) return false; /* the step before is told */
     return widen_to(f, METHOD_WIDE_M, true, say);
 }
 
@@ -98,6 +100,16 @@ static bool reach_the_wet_side(method_facts *f, char say[METHOD_SAY]) {
     if (f->far_side == FAR_OPEN) return false;
     f->far_side = FAR_OPEN;
     return told(say, "the wet side can be reached");
+}
+
+static bool find_it_deep(method_facts *f, char say[METHOD_SAY]) {
+    char third[UNITS_SHOWN];
+    double most = f->thickness_m / METHOD_CUT_SHARE;
+    if (f->kind != KIND_HONEYCOMB || (f->honeycomb_m.known && f->honeycomb_m.v > most)) return false;
+    f->honeycomb_m = (maybe){true, most * 1.01};
+    snprintf(say, METHOD_SAY, "it goes deeper than a third of the member, %s",
+             units_show(UNITS_SIZE, f->system, most, f->system == UNITS_US ? 2 : 0, third));
+    return true;
 }
 
 static bool wait_for_warmth(method_facts *f, char say[METHOD_SAY]) {
@@ -142,11 +154,11 @@ static bool want_strength(method_facts *f, char say[METHOD_SAY]) {
     return told(say, "it must carry force again");
 }
 
-static changing *const changes[] = {answer_the_stop, want_no_strength,   approve_materials, wait_for_warmth,
-                                    scan_more,       find_it_moving,     find_it_still,     see_it_run,
-                                    raise_the_level, find_it_wide,       find_it_fine,      see_it_damp,
-                                    scan_less,       reach_the_wet_side, stay_wet,          find_it_very_wide,
-                                    lower_the_level, want_strength};
+static changing *const changes[] = {answer_the_stop,   want_no_strength, approve_materials,  wait_for_warmth,
+                                    scan_more,         find_it_moving,   find_it_still,      see_it_run,
+                                    raise_the_level,   find_it_deep,     find_it_wide,       find_it_fine,
+                                    see_it_damp,       scan_less,        reach_the_wet_side, stay_wet,
+                                    find_it_very_wide, lower_the_level,  want_strength};
 
 /* A tip is kept where the changed facts lead elsewhere. */
 static status keep(const method_facts *changed, const char *say, survey_method now, arena *memory,

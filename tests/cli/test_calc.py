@@ -217,6 +217,11 @@ class Calc(unittest.TestCase):
             told = self.good("method", data)
             self.assertEqual(told["method"], method, data)
             self.assertNotEqual(told["runner_up"], method)
+        # resin at 10 C or more (UFC 4-150-07), cement from 5 C (value from memory), as the generic materials have it
+        self.assertEqual(self.good("method", {**asked, "site": {"wall_c": 7}})["runner_up"], "inject_cement")
+        # growth that a person told and a named person has not answered; a gauge's growth stays movement
+        self.assertEqual(self.good("method", seen(signs=["growing"]))["what_would_tip"][0], {"change": "a named person answers the STOP", "method": "slot_plug"})
+        self.assertEqual(self.good("method", known(movement="growing"))["what_would_tip"][0]["method"], "flexible")
         damp = seen(stations=[{**station, "wetness": "damp", "width_mm": 0.15}])
         still = {"head_m": 3, "movement": "still"}
         self.assertEqual(self.good("method", {**damp, "results": {**still, "heals": True}})["method"], "watch")

@@ -54,6 +54,13 @@ static void expect_tip(const method_facts *now, const char *words, const method_
         expect_tip(&f, words, &changed, want, __LINE__);                                                     \
     } while (0)
 
+static survey_method answered(const method_facts *f, arena *memory) {
+    method_choice c = choose(f, NULL, memory);
+    const method_tip *tip = tip_of(&c, "answers the STOP");
+    assert_non_null(tip);
+    return tip->to;
+}
+
 static void tips_are_true(void **state) {
     (void)state;
     method_facts f = leaking();
@@ -68,6 +75,13 @@ static void tips_are_true(void **state) {
     EXPECT_TIP("carry force", strength_wanted, true, METHOD_ENGINEER);
     f.stopped = true;
     EXPECT_TIP("answers the STOP", stopped, false, METHOD_SLOT_PLUG);
+    f.movement = MOVEMENT_GROWING; /* told: the answer takes it back; by gauges: it moves */
+    f.moves = MOVES_TOLD;
+    arena *memory = arena_new();
+    assert_int_equal(answered(&f, memory), METHOD_SLOT_PLUG);
+    f.moves = MOVES_MEASURED;
+    assert_int_equal(answered(&f, memory), METHOD_FLEXIBLE);
+    arena_free(memory);
     f = leaking();
     f.worst = WET_DAMP;
     f.width_m.v = 0.15e-3;
@@ -90,6 +104,10 @@ static void tips_are_true(void **state) {
     EXPECT_TIP("leaves 37 mm", slot_allowed_m.v, 0.037, METHOD_SLOT_PLUG);
     f.drinking_water = true;
     EXPECT_TIP("approved", approved, true, METHOD_INJECT_POLYURETHANE);
+    f = leaking();
+    f.kind = KIND_HONEYCOMB;
+    EXPECT_TIP("deeper than a third of the member, 100 mm", honeycomb_m, ((maybe){true, 0.11}),
+               METHOD_INJECT_CEMENT);
     f = leaking();
     f.worst = WET_DRY;
     f.head_m = 0;
@@ -294,6 +312,8 @@ static void the_reason_says_what_was_taken(void **state) {
     arena *memory = arena_new();
     method_facts f = leaking();
     assert_non_null(strstr(choose(&f, NULL, memory).reason, "nothing is known of its movement"));
+    f.settled = true;
+    assert_non_null(strstr(choose(&f, NULL, memory).reason, "its cause is told to have ended"));
     f.moves = MOVES_MEASURED;
     assert_non_null(strstr(choose(&f, NULL, memory).reason, "its gauges decide nothing yet"));
     f.movement = MOVEMENT_STILL;
