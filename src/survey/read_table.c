@@ -20,28 +20,42 @@ static bool has(const csv_table *t, const char *heading) {
     return false;
 }
 
-table_kind survey_table_kind(const char *bytes, size_t length) {
-    const char *end = memchr(bytes, '\n', length);
+/* False without memory. */
+static bool find_kind(const char *bytes, size_t length, table_kind *kind) {
+    const char *end = length ? memchr(bytes, '\n', length) : NULL;
     arena *memory = arena_new();
     fault_list *faults = fault_list_new();
     csv_table t = {0};
-    table_kind kind = TABLE_STATIONS;
+    fault why = {0};
+    *kind = TABLE_STATIONS;
     if (memory && faults &&
         csv_table_read("", bytes, end ? (size_t)(end - bytes) : length, memory, &t, faults) && t.n_rows > 0) {
         bool read = has(&t, "on") || has(&t, "gauge") || has(&t, "width_mm") || has(&t, "width_in");
         if (has(&t, "air_c") || has(&t, "air_f"))
-            kind = TABLE_AIR;
+            *kind = TABLE_AIR;
         else if (has(&t, "mark") && read && !has(&t, "kind") && !has(&t, "face"))
-            kind = TABLE_GAUGES;
+            *kind = TABLE_GAUGES;
     }
+    bool good = memory && faults && fault_list_status(faults, &why) != E_MEMORY;
     fault_list_free(faults);
     arena_free(memory);
+    return good;
+}
+
+table_kind survey_table_kind(const char *bytes, size_t length) {
+    table_kind kind;
+    find_kind(bytes, length, &kind);
     return kind;
 }
 
 bool survey_read_table(survey *into, const char *source, const char *bytes, size_t length,
                        fault_list *faults) {
-    switch (survey_table_kind(bytes, length)) {
+    table_kind kind;
+    if (!find_kind(bytes, length, &kind)) {
+        fault_list_memory(faults);
+        return false;
+    }
+    switch (kind) {
     case TABLE_GAUGES: return survey_read_gauges(into, source, bytes, length, faults);
     case TABLE_AIR: return survey_read_air(into, source, bytes, length, faults);
     case TABLE_STATIONS: break;

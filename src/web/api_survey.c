@@ -105,7 +105,7 @@ enum { FILE_NAME_BYTES = 200 };
 
 /* The file's name without folders, as some browsers send them; NULL when it is no kind of file that is taken in. */
 static const char *file_name(const char *given) {
-    static const char *const endings[] = {".json", ".geojson", ".csv", ".tsv"};
+    static const char *const endings[] = {".json", ".geojson", ".csv", ".tsv", ".epw"};
     if (!given) return NULL;
     for (const char *c = given; *c; c++)
         if (*c == '/' || *c == '\\') given = c + 1;
@@ -126,6 +126,7 @@ static void write_import(const ops_import_result *result, long long revision, te
     json_out_whole(&o, "defects", (long long)result->defects);
     json_out_whole(&o, "stations", (long long)result->stations);
     json_out_whole(&o, "flows", (long long)result->flows);
+    json_out_whole(&o, "readings", (long long)result->readings);
     json_out_close(&o, '}');
 }
 
@@ -136,9 +137,10 @@ status api_import(const web_request *r, web_response *out, fault *why) {
     ops_import_result result = {0};
     long long revision = 0;
     if (!name)
-        return fault_set(why, E_INPUT,
-                         "the file is called \"%.100s\"; its name must end in .json, .geojson, .csv or .tsv",
-                         given ? given : "");
+        return fault_set(
+            why, E_INPUT,
+            "the file is called \"%.100s\"; its name must end in .json, .geojson, .csv, .tsv or .epw",
+            given ? given : "");
     status code = web_job_path(r, out, &path, why);
     if (code != OK) return code;
     fault_list *faults = fault_list_new();

@@ -5,20 +5,20 @@ import { sign } from "./signs.js";
 
 /** @typedef {import('./desk.js').Desk} Desk */
 
-const READ = /\.(json|geojson|csv)$/i;
+const READ = /\.(json|geojson|csv|epw)$/i;
 /** @type {[string, string][]} */
-const FORMS = [["json", "JSON, the whole job"], ["csv", "CSV, the leaks"], ["geojson", "GeoJSON, faces and leaks"], ["dxf", "DXF, the drawing"]];
+const FORMS = [["json", "JSON, the whole job"], ["csv", "CSV, the leaks"], ["geojson", "GeoJSON, faces and leaks"], ["dxf", "DXF, the drawing"], ["gauges", "CSV, the readings of gauges"]];
 
 /** @param {Desk} desk @param {Iterable<File>} files */
 export async function importFiles(desk, files) {
   for (const file of files) {
     if (!READ.test(file.name)) {
-      desk.ctx.fail(new Fault(415, `${file.name}: a survey is a .json, .geojson or .csv file.`));
+      desk.ctx.fail(new Fault(415, `${file.name}: what comes in is a .json, .geojson, .csv or .epw file.`));
       continue;
     }
     try {
       const got = await desk.model.importFile(file);
-      desk.ctx.say(`${file.name}: ${got.faces} faces, ${got.defects} leaks, ${got.stations} stations, ${got.flows} flow readings.`);
+      desk.ctx.say(`${file.name}: ${got.faces} faces, ${got.defects} leaks, ${got.stations} stations, ${got.flows} flow readings, ${got.readings} gauge readings.`);
     } catch (error) {
       desk.ctx.fail(error);
     }
@@ -46,14 +46,14 @@ export function dropping(root, desk) {
 
 /** @param {Desk} desk @param {import('./wire.js').Wire} wire @param {() => void} photo */
 export function fileBar(desk, wire, photo) {
-  const file = h("input", { type: "file", accept: ".json,.geojson,.csv", multiple: true, class: "unseen", tabindex: -1, "aria-hidden": "true" });
+  const file = h("input", { type: "file", accept: ".json,.geojson,.csv,.epw", multiple: true, class: "unseen", tabindex: -1, "aria-hidden": "true" });
   file.addEventListener("change", () => {
     void importFiles(desk, [...(file.files ?? [])]);
     file.value = "";
   });
   const tool = (/** @type {string} */ name, /** @type {string} */ words, /** @type {() => void} */ click) =>
     h("button", { type: "button", class: "draw-tool", "data-act": name, click }, sign(name), h("span", null, words));
-  const list = h("div", { class: "draw-menu", hidden: true }, FORMS.map(([as, words]) => h("a", { href: wire.exported(as), download: `${desk.ctx.job}.${as}`, "data-export": as }, words)));
+  const list = h("div", { class: "draw-menu", hidden: true }, FORMS.map(([as, words]) => h("a", { href: wire.exported(as), download: as === "gauges" ? `${desk.ctx.job}-gauges.csv` : `${desk.ctx.job}.${as}`, "data-export": as }, words)));
   const give = tool("export", "Export", () => open(list.hidden));
   give.setAttribute("aria-expanded", "false");
   const open = (/** @type {boolean} */ on) => {
