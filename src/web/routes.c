@@ -34,6 +34,8 @@ const web_route web_routes[] = {
     {"GET", "/api/jobs/{job}/leaks/{mark}/plane.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_plane_figure},
     {"GET", "/api/jobs/{job}/leaks/{mark}/movement/{n}.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_movement_figure},
     {"GET", "/api/jobs/{job}/faces/{face}.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_face_figure},
+    {"POST", "/api/jobs/{job}/readings", WEB_FOREMAN, WEB_JSON, 4 * KB, api_reading_add},
+    {"POST", "/api/jobs/{job}/overrule", WEB_ESTIMATOR, WEB_JSON, 16 * KB, api_overrule},
     {"POST", "/api/jobs/{job}/answer", WEB_ESTIMATOR, WEB_JSON, 16 * KB, api_answer},
     {"POST", "/api/jobs/{job}/report", WEB_VIEWER, WEB_JSON, 4 * KB, api_report_start},
     {"GET", "/api/jobs/{job}/report/{file}", WEB_VIEWER, WEB_NO_BODY, 0, api_report},

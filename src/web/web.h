@@ -96,6 +96,7 @@ web_handler api_jobs, api_jobs_new;                                /* api_jobs.c
 web_handler api_survey, api_edit, api_import, api_export, api_log; /* api_survey.c */
 web_handler api_plan, api_leak, api_try, api_order_figure, api_face_figure, api_plane_figure,
     api_movement_figure, api_answer;                                               /* api_plan.c */
+web_handler api_reading_add, api_overrule;                                         /* api_gauge.c */
 web_handler api_plan_start, api_report_start, api_report, api_work, api_work_stop; /* api_work.c */
 web_handler api_day, api_day_set, api_records, api_records_add;                    /* api_wall.c */
 web_handler api_photo, api_photo_add, api_underlay, api_underlay_add, api_code;    /* api_photo.c */

@@ -113,7 +113,8 @@ class Requests(Case):
         other = self.server.ask("GET", "/api/session", login=False)
         other_token = json.loads(other.body)["token"]
         for method, path in (("POST", "/api/jobs"), ("POST", "/api/jobs/pump/edit"), ("PUT", "/api/jobs/pump/day"), ("DELETE", "/api/work/1"),
-                             ("POST", "/api/logout"), ("POST", "/api/jobs/pump/records"), ("POST", "/api/jobs/pump/plan")):
+                             ("POST", "/api/logout"), ("POST", "/api/jobs/pump/records"), ("POST", "/api/jobs/pump/plan"),
+                             ("POST", "/api/jobs/pump/readings"), ("POST", "/api/jobs/pump/overrule")):
             for wrong in (None, "", "0" * 64, self.server.token[:-1], self.server.token + "0", other_token):
                 self.refused(403, method, path, {"X-Stanch-Token": wrong}, "{}", saying="token")
         self.refused(403, "POST", UPLOAD, {**BYTES, "X-Stanch-Token": None}, "x", saying="token")
@@ -621,6 +622,48 @@ class Stopping(unittest.TestCase):
             said = server.ask("GET", plot(mark, n))
             self.assertEqual((said.code, said.headers["content-type"]), (404, "application/json"), said)
             self.assertIn(fault, json.loads(said.body)["fault"])
+        self.assertEqual(server.stop(), (0, ""))
+
+    def test_a_reading_and_a_choice(self):
+        """What is wrong is one sentence and changes nothing; what is right counts one revision and a line of the log; the same again is no change."""
+        server = self.serve(self.folder)
+        answer = server.ask("GET", "/api/session")
+        server.cookie, server.token = answer.headers["set-cookie"].split(";")[0], json.loads(answer.body)["token"]
+        reading = {"mark": "N1", "gauge": "G", "on": "2025-03-15", "width_mm": 0.3, "temperature_c": -2}
+        choice = {"mark": "N1", "method": "drain", "by": "A. Person", "why": "a sump is there"}
+        before = json.loads(server.ask("GET", "/api/jobs/pump/survey").body)
+        wrong = (
+            ("readings", {"mark": None}, 422, "mark"), ("readings", {"mark": "Nobody"}, 409, "Nobody"), ("readings", {"on": "15 March"}, 422, "15 March"),
+            ("readings", {"width_mm": "wide"}, 422, "width_mm"), ("readings", {"width_mm": None}, 422, "width_mm"), ("readings", {"width_mm": 900}, 422, "900"),
+            ("readings", {"width_mm": 1e300}, 422, "width"), ("readings", {"temperature_c": "warm"}, 422, "temperature_c"), ("readings", {"temperature_c": None}, 422, "log of the air"),
+            ("readings", {"temperature_f": 40}, 422, "temperature_f"), ("readings", {"width_in": 0.01}, 422, "width_mm"), ("readings", {"gauge": 7}, 422, "gauge"),
+            ("readings", {"gauge": "G" * 500}, 422, "gauge"), ("readings", {"by": "x"}, 422, "by"),
+            ("overrule", {"method": "magic"}, 422, "magic"), ("overrule", {"method": "engineer"}, 422, "engineer"), ("overrule", {"method": 3}, 422, "method"),
+            ("overrule", {"why": ""}, 422, "why"), ("overrule", {"why": None}, 422, "why"), ("overrule", {"by": ""}, 422, "by"), ("overrule", {"mark": "Nobody"}, 409, "Nobody"),
+            ("overrule", {"why": "x" * 9000}, 422, "why"), ("overrule", {"on": "2025-01-01"}, 422, "on"),
+        )
+        for address, change, code, words in wrong:
+            body = {k: v for k, v in {**(reading if address == "readings" else choice), **change}.items() if v is not None or k == "temperature_c"}
+            said = server.ask("POST", f"/api/jobs/pump/{address}", body=json.dumps(body))
+            self.assertEqual(said.code, code, f"{address} {change}: {said}")
+            self.assertIn(words, json.loads(said.body)["fault"])
+        us = server.ask("POST", "/api/jobs/pump/readings", body=json.dumps({"mark": "N1", "on": "2025-03-15", "width_in": 0.01, "temperature_f": 40}))
+        self.assertEqual((us.code, "metric" in json.loads(us.body)["fault"]), (422, True))
+        self.assertEqual(json.loads(server.ask("GET", "/api/jobs/pump/survey").body)["revision"], before["revision"])
+        revision = before["revision"]
+        for address, body in (("readings", reading), ("overrule", choice), ("overrule", {"mark": "N1", "method": None, "by": "A. Person"})):
+            for again in (False, True):
+                said = server.ask("POST", f"/api/jobs/pump/{address}", body=json.dumps(body))
+                self.assertEqual(said.code, 200, said)
+                revision += not again
+                now = json.loads(server.ask("GET", "/api/jobs/pump/survey").body)
+                self.assertEqual(json.loads(said.body), {"revision": revision, "hashes": {"defects": {"N1": now["hashes"]["defects"]["N1"]}}})
+                self.assertEqual(now["revision"], revision)
+            leak = next(d for d in now["survey"]["defects"] if d["mark"] == "N1")
+            self.assertEqual(leak["readings"], [{k: v for k, v in reading.items() if k != "mark"}])
+            self.assertEqual("overrule" in leak, body.get("method") == "drain")
+        said = [c["what"] for c in json.loads(server.ask("GET", "/api/jobs/pump/log").body)["changes"][:3]]
+        self.assertEqual(said, ["overrule N1 withdrawn by A. Person", "overrule N1: drain by A. Person", "gauge N1 G on 2025-03-15: 0.3 mm"])
         self.assertEqual(server.stop(), (0, ""))
 
     def test_planning_leaves_nothing_behind(self):
