@@ -86,7 +86,7 @@ static status of_honeycomb(const finding_look *l, fault *why) {
     for (size_t i = 0; i < d->n_stations; i++)
         if (d->stations[i].cover_m.known) cover_m = fmin(cover_m, d->stations[i].cover_m.v);
     if (!(d->depth_m.v > cover_m)) return OK;
-    return finding_say(l, FINDING_STOP, "honeycomb", why,
+    return finding_say(l, FINDING_STOP, "honeycomb_depth", why,
                        "The honeycomb goes %s deep, past the steel at %s. Which engineer has looked at it?",
                        phrase_size(&l->say, d->depth_m.v), phrase_size(&l->say, cover_m));
 }

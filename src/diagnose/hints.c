@@ -6,7 +6,8 @@
 const char *const hints_cause_words[CAUSE_COUNT] = {"shrinkage", "settlement",  "thermal",  "joint",
                                                     "tie",       "penetration", "honeycomb"};
 
-static void add(hints_book *b, const char ***list, size_t *n, const char *format, va_list values) {
+__attribute__((format(printf, 4, 0))) static void add(hints_book *b, const char ***list, size_t *n,
+                                                      const char *format, va_list values) {
     char sentence[512]; /* the rules' own words and a few numbers */
     vsnprintf(sentence, sizeof sentence, format, values);
     const char *copy = arena_copy(b->v->say.memory, sentence);

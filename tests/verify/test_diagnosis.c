@@ -181,7 +181,7 @@ static void a_typical_year_through_the_wall(void **state) {
         double air = 10 - 8 * cos(2 * PI * i / 365) + (rand() % 801 - 400) / 100.0;
         s->site.air[i] = (survey_air){wall_date(s, i), air};
         wall += (air - wall) * (1 - exp(-1.0 / 10));
-        if (i >= 365 && i % 14 == 0) wall_read(s, d, "G1", i, 0.4 - 0.012 * (wall - 13), NAN);
+        if (i >= 365 && i % 14 == 0) wall_read(s, d, "G1", i, 0.4 - 0.012 * (wall - 13), (double)NAN);
     }
     diagnosis out = make(s, d);
     const diagnosis_gauge *g = out.decisive;

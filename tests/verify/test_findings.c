@@ -230,7 +230,7 @@ static void size_and_place(void **state) {
     assert_int_equal(findings_of(s, d).n, 0);
     d->stations[0].cover_m = (maybe){true, 0.040};
     list = findings_of(s, d);
-    assert_true(list.n == 1 && is(&list, "honeycomb", FINDING_STOP));
+    assert_true(list.n == 1 && is(&list, "honeycomb_depth", FINDING_STOP));
     assert_non_null(strstr(list.items[0].sentence, "60 mm deep, past the steel at 40 mm"));
     survey_free(s);
 }
