@@ -1,5 +1,5 @@
-/* The choice of method against forty cases, each written from the trade pages before the table was asked, with what justifies
- * the expected answer beside it. [P] published and read; [P2] through a page that quotes it; [M] value from memory. */
+/* The choice of method against forty cases, written from the trade pages, with what justifies each expected answer beside it.
+ * [P] published and read; [P2] through a page that quotes it; [M] value from memory. */
 #include "../near.h"
 #include "diagnose/method.h"
 
