@@ -11,11 +11,13 @@
 
 static const cli_command commands[] = {
     {"new", "JOB", "a new job file", cli_new},
-    {"import", "JOB FILE...", "take in a survey: JSON, CSV or GeoJSON", cli_import},
+    {"import", "JOB FILE...", "take in a survey, gauges, weather", cli_import},
     {"export", "JOB", "give it out: JSON, CSV, GeoJSON, DXF; blank form", cli_export},
     {"plan", "JOB", "pressure, method, slot, plug, quantities, price", cli_plan},
     {"leak", "JOB MARK", "one leak: every number, its equation, its source", cli_leak},
     {"answer", "JOB MARK FINDING", "keep a named person's answer to a finding", cli_answer},
+    {"gauge", "JOB MARK WIDTH", "keep one reading of a gauge across a crack", cli_gauge},
+    {"overrule", "JOB MARK METHOD", "keep a named person's choice of method", cli_overrule},
     {"record", "JOB MARK WHAT", "keep what was done, used or found at the wall", cli_record},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX", cli_report},
     {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},

@@ -22,6 +22,8 @@ int cli_export(int argc, char **argv);
 int cli_plan(int argc, char **argv);
 int cli_leak(int argc, char **argv);
 int cli_answer(int argc, char **argv);
+int cli_gauge(int argc, char **argv);
+int cli_overrule(int argc, char **argv);
 int cli_record(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_serve(int argc, char **argv);

@@ -13,7 +13,7 @@ static status read_format(const char *word, ops_export_format *out, fault *why) 
         *out = (ops_export_format)i;
         return OK;
     }
-    return fault_set(why, E_INPUT, "export: --as is %.60s; it must be json, csv, geojson or dxf",
+    return fault_set(why, E_INPUT, "export: --as is %.60s; it must be json, csv, geojson, dxf or gauges",
                      word ? word : "missing");
 }
 
@@ -27,7 +27,8 @@ int cli_export(int argc, char **argv) {
     const char *as = NULL, *units = NULL;
     bool form = false;
     const options_item items[] = {
-        {"--as", "FORMAT", "json, csv, geojson or dxf (default json)", &as, NULL},
+        {"--as", "FORMAT", "json, csv, geojson, dxf, or gauges: their readings as CSV (default json)", &as,
+         NULL},
         {"--template", NULL, "an empty CSV form for stations, with examples; needs no job", NULL, &form},
         {"--units", "metric|us", "units of the form (default metric)", &units, NULL},
     };

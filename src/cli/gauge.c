@@ -44,8 +44,7 @@ int cli_gauge(int argc, char **argv) {
         "gauge",
         "JOB MARK WIDTH",
         "Keeps one reading of a gauge across a crack, in the units of the job: mm and C, or in "
-        "and F; e.g. stanch gauge cellar.stanch C1 0.42 --temperature 11.5. A gauge that tells a "
-        "change may stand below 0: -- comes before the words then. Many readings: stanch import "
+        "and F; e.g. stanch gauge cellar.stanch C1 0.42 --temperature 11.5. Many readings: stanch import "
         "takes a CSV. What they say about the movement stands in the next plan.",
         items,
         4,

@@ -29,16 +29,20 @@ static status import_files(char **argv, size_t n, fault_list *faults, ops_import
 }
 
 int cli_import(int argc, char **argv) {
-    const options_table table = {"import",
-                                 "JOB FILE...",
-                                 "Merges survey JSON (.json), GeoJSON in face metres (.geojson) and CSV of "
-                                 "stations (.csv) into the job: faces by id, "
-                                 "leaks by mark. All or nothing: with any fault in any file the job stays as "
-                                 "it was, and every fault is listed.",
-                                 NULL,
-                                 0,
-                                 2,
-                                 SIZE_MAX};
+    const options_table table = {
+        "import",
+        "JOB FILE...",
+        "Merges survey JSON (.json), GeoJSON in face metres (.geojson), CSV (.csv) and the "
+        "typical year of a weather station (.epw) into the job: faces by id, "
+        "leaks by mark. A CSV holds stations, readings of gauges "
+        "(mark,gauge,on,width_mm,temperature_c) or a log of the air (on,air_c): its heading "
+        "tells which; readings and days are added to those of the job. All or nothing: with any fault in any "
+        "file the job stays as "
+        "it was, and every fault is listed.",
+        NULL,
+        0,
+        2,
+        SIZE_MAX};
     fault why = {0};
     size_t n;
     bool done;
@@ -56,8 +60,10 @@ int cli_import(int argc, char **argv) {
     if (code != OK)
         exit_code = print_faults(faults, &why);
     else
-        printf("%s: %zu faces, %zu leaks, %zu stations, %zu flow readings. Next: stanch plan %s\n", argv[1],
-               result.faces, result.defects, result.stations, result.flows, argv[1]);
+        printf("%s: %zu faces, %zu leaks, %zu stations, %zu flow readings, %zu gauge readings. Next: stanch "
+               "plan %s\n",
+               argv[1], result.faces, result.defects, result.stations, result.flows, result.readings,
+               argv[1]);
     fault_list_free(faults);
     return exit_code;
 }

@@ -67,6 +67,12 @@ static status check_operands(const options_table *t, size_t n, char **operands, 
     return OK;
 }
 
+/* "-0.3" is a value below 0; no option begins with a digit. */
+static bool is_number(const char *word) {
+    double value;
+    return text_to_number(word, &value);
+}
+
 status options_read(const options_table *t, int argc, char **argv, size_t *n, bool *done, fault *why) {
     bool ended = false;
     *n = 0;
@@ -76,7 +82,7 @@ status options_read(const options_table *t, int argc, char **argv, size_t *n, bo
             ended = true;
             continue;
         }
-        if (ended || argv[i][0] != '-' || argv[i][1] == '\0') {
+        if (ended || argv[i][0] != '-' || argv[i][1] == '\0' || is_number(argv[i])) {
             argv[1 + (*n)++] = argv[i];
             continue;
         }

@@ -21,7 +21,7 @@ typedef struct {
 } options_table;
 
 /* Read argv (argv[0] is the command). Operands are moved to the front of `argv` from 1 on and counted in *n.
- * "--" ends options; "-" is an operand. *done is true after --help, which was printed. E_INPUT names what is
+ * "--" ends options; "-" and numbers ("-0.3") are operands. *done is true after --help, which was printed. E_INPUT names what is
  * wrong, with the nearest right option. */
 status options_read(const options_table *table, int argc, char **argv, size_t *n, bool *done, fault *why);
 

@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "record", "report", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "report", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -131,13 +131,15 @@ class WrongWords(Case):
         self.refused("xylophone", saying=["xylophone", "--help"])
 
     def test_missing_arguments(self):
-        for command in ("new", "import", "export", "plan", "leak", "answer", "record", "report"):
+        for command in ("new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "report"):
             self.refused(command)
         self.demo()
         self.refused("import", self.job)
         self.refused("leak", self.job)
         self.refused("report", self.job)
         self.refused("answer", self.job, "S1")
+        self.refused("gauge", self.job, "S1")
+        self.refused("overrule", self.job, "S1")
 
     def test_too_many_arguments(self):
         self.demo()
@@ -266,6 +268,42 @@ class InAndOut(Case):
         found = [d for d in json.loads(self.export())["defects"] if d["mark"] == "W3"]
         self.assertEqual([s["width_mm"] for s in found[0]["stations"]], [0.25, 0.2, 0.15, 0.05])
 
+    def test_gauges_go_in_and_out(self):
+        self.demo()
+        self.good("import", self.job, os.path.join(EXAMPLES, "gauges.csv"))
+        table = self.export("gauges")
+        self.assertTrue(table.startswith("mark,gauge,on,width_mm,temperature_c\nS2,1,2024-02-12,"), table[:60])
+        self.assertIn("\nS2,1,2025-04-14,0.38,7.5\n", table)
+        first = self.export()
+        self.good("import", self.job, self.write("again.csv", table))
+        self.assertEqual(self.export(), first, "the same readings again are passed over")
+        other = self.write("other.csv", "mark,gauge,on,width_mm,temperature_c\nS2,1,2025-04-14,0.4,7.5\n"
+                                        "S22,,2025-04-14,0.4,7.5\n")
+        code, out, err = self.run_stanch("import", self.job, other)
+        self.assertEqual((code, out), (2, ""))
+        for words in ("line 3: no leak is marked S22; did you mean S2?",):
+            self.assertIn(words, err)
+        self.refused("import", self.job, self.write("one.csv", "".join(open(other, encoding="utf-8").readlines()[:2])),
+                     saying=["line 2", "S2, gauge 1 on 2025-04-14", "0.38 mm", "0.4 mm"])
+        self.assertEqual(self.export(), first)
+
+    def test_weather_goes_in(self):
+        self.demo()
+        air = self.write("air.csv", "on,air_c\n" + "".join(f"2025-01-{d:02d},{d / 10}\n" for d in range(1, 31)))
+        bare = self.write("bare.csv", "mark,on,width_mm\nN1,2025-01-20,0.3\nN1,2025-01-27,0.31\n")
+        self.refused("import", self.job, bare, saying=["N1, reading of 2025-01-20: no temperature"])
+        self.good("import", self.job, bare, air)
+        self.assertEqual(len(json.loads(self.export())["site"]["air"]), 30)
+        rows = [f"2001,{m},{d},{h},0,?,{m}.5,0" for m, n in enumerate((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31), 1)
+                for d in range(1, n + 1) for h in range(1, 25)]
+        head = ["LOCATION,nowhere"] + ["invented"] * 7
+        self.good("import", self.job, self.write("year.epw", "\n".join(head + rows)))
+        year = json.loads(self.export())["site"]["typical_year_c"]
+        self.assertEqual((len(year), year[0], year[31], year[364]), (365, 1.5, 2.5, 12.5))
+        rows[9] = rows[9].replace("1.5", "99.9")
+        self.refused("import", self.job, self.write("hole.epw", "\n".join(head + rows)),
+                     saying=["line 18", "dry bulb is missing (99.9)"])
+
     def test_the_template_is_imported_as_it_is(self):
         self.demo()
         before = self.export()
@@ -332,6 +370,54 @@ class Plan(Case):
         for at, by, through, _ in rows:
             self.assertRegex(at, r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")
             self.assertEqual((by, through), (pwd.getpwuid(os.getuid()).pw_name, "command"))
+
+    def test_a_gauge_is_read(self):
+        self.demo()
+        words = ["gauge", self.job, "N1", "-0.02", "--on", "2025-05-05", "--gauge", "top", "--temperature", "9"]
+        self.assertIn("kept", self.good(*words, "--by", "A. Sample"))
+        first = self.export()
+        self.assertIn("there already", self.good(*words))
+        self.assertEqual(self.export(), first)
+        found = [d for d in json.loads(first)["defects"] if d["mark"] == "N1"][0]["readings"]
+        self.assertEqual(found, [{"gauge": "top", "on": "2025-05-05", "width_mm": -0.02, "temperature_c": 9}])
+        with contextlib.closing(sqlite3.connect(self.job)) as job:
+            rows = job.execute('SELECT "by", what FROM change ORDER BY seq').fetchall()
+        self.assertEqual(rows[2:], [("A. Sample", "gauge N1 top on 2025-05-05: -0.02 mm")])
+        for change, saying in (
+            ({3: "0.4"}, ["was read as -0.02 mm already, and now as 0.4 mm"]),
+            ({2: "N99"}, ["N99", "did you mean"]),
+            ({3: "wide"}, ["WIDTH is wide; it must be a number"]),
+            ({3: "51"}, ["width is 51 mm; it must lie in -50 to 50 mm"]),
+            ({5: "5 May"}, ["5 May"]),
+            ({9: "warm"}, ["--temperature is warm"]),
+            ({9: "99"}, ["temperature is 99"]),
+            ({4: "--date"}, ["--date"]),
+        ):
+            self.refused(*[change.get(i, word) for i, word in enumerate(words)], saying=saying)
+        self.refused(*words[:-2], "--gauge", "low", saying=["no temperature, and the site has no log of the air"])
+        self.assertEqual(self.export(), first)
+
+    def test_a_method_is_overruled(self):
+        self.demo()
+        before = self.export()
+        why = ["--by", "A. Sample", "--why", "load passes here", "--on", "2025-05-05"]
+        self.good("overrule", self.job, "N1", "inject_epoxy", *why)
+        found = [d for d in json.loads(self.export())["defects"] if d["mark"] == "N1"][0]["overrule"]
+        self.assertEqual(found, {"method": "inject_epoxy", "by": "A. Sample", "on": "2025-05-05", "why": "load passes here"})
+        self.good("plan", self.job, "--planes", "off")
+        for words, saying in (
+            (["N1", "inject_epoxi", *why], ["inject_epoxi", "slot_plug", "watch"]),
+            (["N1", "engineer", *why], ["engineer", "must be one of"]),
+            (["N99", "coat", *why], ["N99", "did you mean"]),
+            (["N1", "coat", "--by", "A. Sample"], ["--why"]),
+            (["N1", "coat", "--why", "x"], ["--by"]),
+            (["N1", *why], ["which method"]),
+            (["N1", "coat", "--withdraw", *why], ["--withdraw takes no method"]),
+            (["N1", "coat", *why[:4], "--on", "soon"], ["soon"]),
+        ):
+            self.refused("overrule", self.job, *words, saying=saying)
+        self.assertIn("table decides again", self.good("overrule", self.job, "N1", "--withdraw", "--by", "A. Sample"))
+        self.assertEqual(self.export(), before)
 
     def test_an_answer_opens_the_design(self):
         self.demo()
