@@ -37,6 +37,7 @@ static void check_air_over(checker *c, const survey_defect *d, size_t from, size
 void checker_gauges(checker *c, const survey_defect *d) {
     char of[160];
     size_t first = 0;
+    if (!d->readings) return; /* none */
     if (d->n_readings > READINGS_MOST)
         checker_tell(c, d->origin, "%s: has %zu readings; at most %d", d->mark, d->n_readings, READINGS_MOST);
     for (size_t i = 0; i < d->n_readings; i++) {
@@ -54,7 +55,7 @@ void checker_gauges(checker *c, const survey_defect *d) {
             first = i;
         }
     }
-    if (d->n_readings > 0) check_air_over(c, d, first, d->n_readings);
+    check_air_over(c, d, first, d->n_readings);
 }
 
 /* ---- methods ---- */
