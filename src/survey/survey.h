@@ -69,6 +69,21 @@ typedef enum {
 } survey_method;
 #define METHOD_BIT(method) (1u << (method))
 
+/* How a face is reached; ACCESS_LIFT takes one of the site's lifts as long as somebody works there. */
+typedef enum { ACCESS_GROUND, ACCESS_LADDER, ACCESS_LIFT, ACCESS_COUNT } survey_access;
+
+/* Plant that is there in limited number. */
+typedef enum {
+    PLANT_CUTTER, /* saw or chipping hammer, with its water or shroud */
+    PLANT_DRILL,
+    PLANT_MIXER,
+    PLANT_COMPRESSOR, /* feeds chipping hammers */
+    PLANT_LIFT,
+    PLANT_VACUUM, /* catches wash water, slurry and dust */
+    PLANT_PUMP,   /* injects */
+    PLANT_COUNT
+} survey_plant;
+
 /* Published rules for the width that may heal by itself or is permitted; diagnose/healing.h has them. */
 typedef enum {
     HEALING_EN1992_3,
@@ -122,6 +137,8 @@ extern const char *const survey_far_words[FAR_COUNT];         /* unknown closed 
 extern const char *const survey_resin_words[RESIN_COUNT];     /* none cement epoxy polyurethane acrylate */
 extern const char
     *const survey_method_words[METHOD_COUNT]; /* slot_plug slot_pack coat ... inject_cement ... engineer */
+extern const char *const survey_access_words[ACCESS_COUNT]; /* ground ladder lift */
+extern const char *const survey_plant_words[PLANT_COUNT]; /* cutter drill mixer compressor lift vacuum pump */
 extern const char *const survey_healing_words[HEALING_RULES]; /* en1992_3 dafstb ... hs2 */
 extern const char
     *const survey_tightness_words[TIGHT_COUNT]; /* not_agreed ztv_1 ... bs8102_1a ... gb50108_4 */
@@ -167,6 +184,9 @@ typedef struct {
     survey_ring *openings;
     size_t n_openings;
     survey_far_side far_side;
+    survey_access access;
+    maybe
+        turn; /* faces are treated in rising turn, those of one turn side by side; not known: after the others, any order */
     survey_level today, design; /* where they differ from the site's */
     const char *origin;         /* where this came from, for faults ("walls.json: faces[2]"); not kept */
 } survey_face;
@@ -299,6 +319,39 @@ typedef struct {
     const char *finding, *by, *on, *what; /* code of the finding, name, date, what was decided */
 } survey_answer;
 
+/* Somebody of the crew and what he is able to do; all can wash, carry and look. */
+typedef struct {
+    const char *name;
+    bool cuts, places, mixes; /* places: plug, coats, pack, resin, sealant */
+} survey_worker;
+
+/* Weather of one hour, measured, forecast or of a typical year. */
+typedef struct {
+    double air_c, humidity_percent, wind_km_h;
+} survey_weather;
+typedef struct {
+    const char *from; /* YYYY-MM-DDTHH:00 of its first hour; NULL: none */
+    survey_weather *hours;
+    size_t n;
+} survey_forecast;
+enum { SURVEY_YEAR_HOURS = 8760 };
+
+/* When work is done: local time of the site, hours of the day. */
+typedef struct {
+    const char *start_on,
+        *back_on;   /* first day of work; day by which the place must be back in service; NULL: not told */
+    maybe starts_h; /* shift: site.shift_h of work from then on; not known: 7, our default */
+    maybe break_h,
+        break_length_h; /* begins, lasts; not known: after half the shift, half an hour (our defaults) */
+    unsigned days;      /* bit 0 Monday to bit 6 Sunday; 0: Monday to Friday */
+    maybe noise_from_h, noise_to_h; /* noisy work only between them */
+    const char **holidays;          /* dates, rising */
+    size_t n_holidays;
+    maybe plant[PLANT_COUNT]; /* how many; not known: one (our default) */
+    survey_worker *workers;   /* none: site.crew people who can do everything */
+    size_t n_workers;
+} survey_work;
+
 typedef struct {
     const char *name, *place, *client_note;
     units_system system;
@@ -310,6 +363,13 @@ typedef struct {
     maybe air_c, wall_c, leak_water_c, mix_c;
     double crew, shift_h;
     maybe days_to_start; /* from buying to first use, against shelf life */
+    survey_work work;
+    bool
+        still_air; /* tunnel, basement: air_c, humidity and no wind all the time, whatever the weather outside */
+    maybe humidity_percent;   /* of the air at the wall */
+    survey_forecast forecast; /* typed or imported; before the typical year */
+    survey_weather *year;     /* hours of a typical year from 1 January 0 h; NULL: none */
+    size_t n_year;            /* 0 or SURVEY_YEAR_HOURS */
     survey_healing healing;
     survey_tightness tightness;
     unsigned excluded;          /* METHOD_BIT set: ways that may not be used in this job */
@@ -343,11 +403,11 @@ typedef struct {
 survey *survey_new(void);    /* empty, metric, EUR; NULL without memory */
 void survey_free(survey *s); /* NULL is fine */
 
-const survey_face *survey_find_face(const survey *s, const char *id);       /* NULL when absent */
-const survey_defect *survey_find_defect(const survey *s, const char *mark); /* exact mark */
-const survey_material *survey_find_role(const survey *s, survey_role role); /* the first of that role */
+const survey_face *survey_find_face(const survey *s, const char *id);           /* NULL when absent */
+const survey_defect *survey_find_defect(const survey *s, const char *mark);     /* exact mark */
+const survey_material *survey_find_role(const survey *s, survey_role role);     /* the first of that role */
 const survey_material *survey_find_resin(const survey *s, survey_resin family); /* the first of that family */
-bool survey_is_line(survey_kind kind);                                      /* crack, joint */
+bool survey_is_line(survey_kind kind);                                          /* crack, joint */
 
 /* Is it known how a joint lets water through: no waterstop, or one with its depth and open places (trade rule 6)? */
 bool survey_stop_known(const survey_defect *d);

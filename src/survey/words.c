@@ -38,3 +38,6 @@ const char *const survey_tightness_words[TIGHT_COUNT] = {
     "not_agreed", "ztv_1",     "ztv_2",      "ztv_3",      "bs8102_1a",  "bs8102_1b",
     "bs8102_2",   "bs8102_3",  "en1992_3_0", "en1992_3_1", "en1992_3_2", "en1992_3_3",
     "gb50108_1",  "gb50108_2", "gb50108_3",  "gb50108_4"};
+const char *const survey_access_words[ACCESS_COUNT] = {"ground", "ladder", "lift"};
+const char *const survey_plant_words[PLANT_COUNT] = {"cutter", "drill",  "mixer", "compressor",
+                                                     "lift",   "vacuum", "pump"};

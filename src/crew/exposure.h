@@ -1,0 +1,89 @@
+/* exposure.h - one worker's shift against the limits of hand-arm vibration, noise and silica dust.
+ *
+ * Model  vibration  A(8) = a sqrt(t/8 h), several: root of the sum of squares; points = 2 a^2 t; 100 points = action value 2.5 m/s2,
+ *          400 = limit value 5 m/s2 (Directive 2002/44/EC; HSE)
+ *        noise      T = 480/2^((L - criterion)/exchange) min; dose = 100 sum(C/T); TWA = q log10(dose/100) + criterion:
+ *          niosh 85 dBA, 3 dB; osha_pel 90, 5, levels from 90; osha_hc 90, 5, levels from 80 (value from memory), action at dose 50 %;
+ *          eu 85 (upper action), 3 dB: 80 / 85 / 87
+ *        silica     29 CFR 1926.1153 Table 1: control and respirator by named row, place and hours, hours added over the shift
+ * Source trade page safety.md 1-3.   Limits  figures to check a plan by; the law of the place, the employer's risk assessment and the makers' data
+ *        govern.   Units  SI, minutes.   Threads  no shared state. */
+#ifndef STANCH_CREW_EXPOSURE_H
+#define STANCH_CREW_EXPOSURE_H
+
+#include "core/fault.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#define EXPOSURE_ACTION_POINTS 100.0
+#define EXPOSURE_LIMIT_POINTS 400.0
+
+typedef enum { NOISE_NIOSH, NOISE_OSHA_PEL, NOISE_OSHA_HC, NOISE_EU, NOISE_RULES } exposure_noise_rule;
+extern const char *const exposure_noise_words[NOISE_RULES]; /* niosh osha_pel osha_hc eu */
+
+typedef enum {
+    SILICA_SAW,    /* (ii) handheld power saw, water */
+    SILICA_CORE,   /* (vi) rig-mounted core saw or drill, water */
+    SILICA_DRILL,  /* (vii) handheld drill, rotary hammer: shroud and collector */
+    SILICA_CHIP,   /* (x) jackhammer, handheld powered chipping tool: water or shroud */
+    SILICA_MORTAR, /* (xi) grinder, mortar removal */
+    SILICA_GRIND,  /* (xii) grinder, other uses */
+    SILICA_ROWS
+} exposure_silica_row;
+extern const char *const
+    exposure_silica_words[SILICA_ROWS]; /* saw core_drill hammer_drill chipping mortar_grinder grinder */
+
+typedef struct {
+    const char *tool;
+    double a_m_s2, minutes;
+} exposure_vibration;
+typedef struct {
+    const char *tool;
+    double level_dba, minutes;
+} exposure_noise;
+typedef struct {
+    exposure_silica_row row;
+    double minutes;
+    bool indoors; /* or enclosed */
+} exposure_silica;
+
+typedef struct {
+    const exposure_vibration *vibration;
+    size_t n_vibration;
+    const exposure_noise *noise;
+    size_t n_noise;
+    const exposure_silica *silica;
+    size_t n_silica;
+    exposure_noise_rule rule;
+} exposure_shift;
+
+typedef struct {
+    double points, a8_m_s2, dose_percent, twa_dba, silica_min;
+    bool over_vibration_action, over_vibration_limit, over_noise_action, over_noise_limit;
+    double points_left;    /* to the action value */
+    double noise_left_min; /* at the loudest level named, to a dose of 100 % (or the rule's action) */
+    int apf;               /* the largest respirator factor asked; 0: none */
+} exposure_result;
+
+/* Control of a row, and its respirator factor (0: none) for that place and hours of all Table 1 tasks in the shift. */
+const char *exposure_control(exposure_silica_row row);
+int exposure_apf(exposure_silica_row row, bool indoors, double shift_min);
+
+/* Longest minutes at one vibration to the action value, and to the limit. */
+void exposure_vibration_times(double a_m_s2, double *action_min, double *limit_min);
+
+/* E_INPUT names the value out of range; *out is zeroed on error. */
+status exposure_sum(const exposure_shift *shift, exposure_result *out, fault *why);
+
+/* Tools with their vibration and noise where no measured value is known: HSE first values, the higher of two (safety.md 2). */
+typedef struct {
+    const char *tool;
+    double a_m_s2, level_dba;
+    int silica_row; /* SILICA_ROWS: none */
+    const char *source;
+} exposure_tool;
+extern const exposure_tool exposure_tools[];
+extern const size_t exposure_n_tools;
+
+#endif
