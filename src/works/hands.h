@@ -1,24 +1,44 @@
 /* hands.h - who does each task, so that nobody passes an action value of vibration, noise or silica where turns can prevent it.
  *
- * Model  each task has a tool (exposure.h) and trigger minutes a person (WORKS_TRIGGER of its minutes, our default). Tasks of
- *   a day are given, longest exposure first, to the able and free worker whose day stays lowest; then pairs are swapped while
- *   the worst day falls. Where even so a value is passed the day says so, with what would help.
- * Limits  exposure.h; the employer's risk assessment and local codes govern.   Threads  no shared state. */
+ * Model  each task has a tool (tool_of_step) and trigger minutes a person (WORKS_TRIGGER of its minutes, our default). Tasks with
+ *   exposure are given first, longest first, to the able and free worker whose day stays lowest; the others in order of
+ *   their start, a leak keeping its people. Where nobody is free, work is handed on from one to the next until
+ *   somebody is (at most HANDS_CHAIN hands). Then tasks are moved and swapped while the worst day falls: first vibration down to
+ *   its action value, then noise, then silica, then vibration below it. Where even so a value is passed the day says so, with what
+ *   would help. Nobody is in two places at once and a task keeps its people from start to end: one that finds none is
+ *   left short, and a warning names it.
+ * Noise  by niosh, which is the upper action value of eu too (85 dBA, 3 dB), at the ear without muffs.
+ * Limits  exposure.h; washing, mixing and injection are not counted: no published value was read. The employer's risk
+ *   assessment and local codes govern.   Units  minutes on the clock of works.h.   Threads  no shared state. */
 #ifndef STANCH_WORKS_HANDS_H
 #define STANCH_WORKS_HANDS_H
 
+#include "core/mem.h"
 #include "crew/exposure.h"
+#include "repair/design.h"
 
 #define WORKS_TRIGGER 0.5 /* part of a cutting task with the tool running, our default */
+#define HANDS_CHAIN 6     /* our default: longer chains hardly ever help and cost time */
 
 struct works_task;
+struct works_plan;
 
 typedef struct {
-    int day, worker;
+    int day, worker; /* of the shift in which the task starts; outside of shifts of the calendar */
     double vibration_points, a8_m_s2, noise_dose_percent, noise_twa_dba, silica_min;
     int respirator_apf; /* 0: none asked */
     bool over_action, over_limit;
     const char *sentence; /* NULL, or what is passed and what would help */
 } works_day_exposure;
+
+/* Give every task of a plan, whose times are set, its workers: `workers` and `n_workers` of its tasks, and the plan's
+ * `exposures` (days with some, by day and worker); `warnings` grow. The plan's names of workers are set where there are none: the
+ * survey's, else as many as site.crew, "1", "2" ... A task that comes with workers keeps them where they are able and free
+ * (again.h), and always where it is done. All in `memory`. E_MEMORY. */
+status hands_assign(const survey *s, const repair_design *designs, struct works_plan *plan, arena *memory,
+                    fault *why);
+
+/* May this worker do this part of a task? `worker`: index of the survey's workers; without any everybody may. */
+bool hands_able(const survey *s, size_t worker, int skill);
 
 #endif

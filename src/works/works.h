@@ -28,7 +28,7 @@
 
 typedef enum { WORKER_CUTTER, WORKER_PLACER, WORKER_MIXER, WORKER_ANY, WORKER_KINDS } works_skill;
 
-typedef struct {
+typedef struct works_task {
     const char *id;    /* "N1 cut", "N1 cut 2 of 3", "cure N 2026-03-05 10:00" */
     const char *title; /* as on the card */
     const char *step;  /* code of the card's step, or "setup", "open", "mist" */
@@ -52,7 +52,7 @@ typedef struct {
     int day;              /* from 0 */
 } works_shift;
 
-typedef struct {
+typedef struct works_plan {
     const char *start_on; /* NULL: not told */
     works_task *tasks;
     size_t n_tasks;
