@@ -16,8 +16,8 @@ typedef struct {
 static int loudness(const diagnosis_gauge *g) {
     static const int rank[MOVEMENT_VERDICTS] = {[MOVEMENT_GROWING] = 5,
                                                 [MOVEMENT_CLOSING] = 4,
-                                                [MOVEMENT_UNDECIDED] = 3,
-                                                [MOVEMENT_CYCLIC] = 2,
+                                                [MOVEMENT_CYCLIC] = 3,
+                                                [MOVEMENT_UNDECIDED] = 2,
                                                 [MOVEMENT_STILL] = 1};
     return rank[g->fit.verdict];
 }
@@ -64,6 +64,22 @@ static bool decided(const diagnosis *out) {
     return out->decisive && out->decisive->fit.verdict != MOVEMENT_UNDECIDED;
 }
 
+/* The most that a gauge shows so far, where none decides and it is more than what counts as still. */
+static void find_seen(diagnosis *out) {
+    if (decided(out)) return;
+    for (size_t i = 0; i < out->n_gauges; i++) {
+        double seen_m = out->gauges[i].fit.seen_m;
+        if (seen_m > MOVEMENT_CYCLE_M && !(out->seen_m.known && out->seen_m.v >= seen_m))
+            out->seen_m = (maybe){true, seen_m};
+    }
+}
+
+/* Told still, or moving by less than a gauge saw already. */
+static bool told_too_little(const judging *j) {
+    const maybe seen = j->out->seen_m, told = j->d->movement_m;
+    return seen.known && told.known && told.v < seen.v;
+}
+
 /* The sign `growing` is a person's eye on the crack: no gauge outweighs it. */
 static void take_sign(const judging *j) {
     diagnosis *out = j->out;
@@ -105,23 +121,34 @@ static void take_nothing(const judging *j) {
     out->verdict = MOVEMENT_UNDECIDED;
     out->basis = MOVES_NOT_KNOWN;
     out->reason = "Not known whether it moves: no gauge was read and nobody told.";
-    if (g) out->reason = arena_print(j->say.memory, "Undecided by %s: %s.", gauge_named(j, g), g->fit.rule);
+    if (!g) return;
+    const char *seen = out->seen_m.known
+                           ? arena_print(j->say.memory,
+                                         "; it moved by more than %s already, so it is taken as moving until "
+                                         "that is decided",
+                                         phrase_limit(&j->say, MOVEMENT_CYCLE_M))
+                           : "";
+    out->reason =
+        seen ? arena_print(j->say.memory, "Undecided by %s: %s%s.", gauge_named(j, g), g->fit.rule, seen)
+             : NULL;
 }
 
 static status judge(const judging *j, fault *why) {
     diagnosis *out = j->out;
     const survey_defect *d = j->d;
     find_decisive(out);
+    find_seen(out);
+    bool too_little = told_too_little(j);
     bool measured_growth = out->decisive && out->decisive->fit.verdict == MOVEMENT_GROWING;
     if ((d->signs & SIGN_BIT(SIGN_GROWING)) && !measured_growth)
         take_sign(j);
     else if (decided(out))
         take_gauge(j);
-    else if (d->movement_m.known || (d->signs & SIGN_BIT(SIGN_MOVING)))
+    else if (!too_little && (d->movement_m.known || (d->signs & SIGN_BIT(SIGN_MOVING))))
         take_told(j);
     else
         take_nothing(j);
-    if (!out->movement_m.known) out->movement_m = d->movement_m;
+    if (!out->movement_m.known && !too_little) out->movement_m = d->movement_m;
     return out->reason ? OK : fault_memory(why);
 }
 

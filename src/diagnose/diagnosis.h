@@ -1,10 +1,12 @@
 /* diagnosis.h - why one leak leaks: does it move, may it heal, what may have caused it.
  *
- * Movement  each gauge is fitted by movement.h; the gauge that speaks loudest decides: growing, closing, undecided, cyclic,
+ * Movement  each gauge is fitted by movement.h; the gauge that speaks loudest decides: growing, closing, cyclic, undecided,
  *   still, in this order, and among equals the one that moves most. A person's signs `growing` and `moving` and a told
  *   movement count where no gauge decides; a gauge that decides outweighs the sign `moving`, never the sign `growing`.
+ *   A gauge too short to decide may show already that the crack is active (GSA: its width changes over the time measured):
+ *   then seen_m is known, the crack is treated as moving, and a told movement that is less does not count.
  * Next year  expected widths over the 365 days after the last reading, at the wall temperatures of the site's extremes, else
- *   of its typical year (lagged as fitted), else not known. movement_m = (|beta| + t SE) (Tmax - Tmin) + max(gamma + t SE, 0)
+ *   of its typical year (lagged as fitted), else not known. movement_m = (|beta| + t SE) (Tmax - Tmin) + |gamma| + t SE
  *   a year; temperatures of the coming year, else of the readings. Both only for a gauge read long enough (fit.season); the
  *   leak's movement_m is the largest of its gauges, else what was told.
  * Healing  by the site's rule at the widest measured width and the design head (healing.h).
@@ -36,7 +38,8 @@ typedef struct {
     const diagnosis_gauge *decisive; /* NULL without gauge */
     movement_verdict verdict;        /* MOVEMENT_UNDECIDED where nothing is known */
     diagnosis_basis basis;
-    maybe movement_m;   /* widest less narrowest in a year, for a seal */
+    maybe movement_m; /* widest less narrowest in a year, for a seal */
+    maybe seen_m; /* undecided: movement so far, less its error, where that is more than MOVEMENT_CYCLE_M */
     const char *reason; /* one sentence, for a person */
     bool healing_known; /* width, head and thickness were known */
     healing_input healing_in;

@@ -60,8 +60,8 @@ status finding_of_movement(const finding_look *l, fault *why) {
     if (d->verdict == MOVEMENT_CLOSING)
         return finding_say(l, FINDING_ASK, "closing", why,
                            "The crack closes. %s What pushes it together, and has that ended?", d->reason);
-    if (d->decisive && d->decisive->fit.verdict == MOVEMENT_UNDECIDED)
-        return say_undecided(l, d->decisive, why);
+    for (size_t i = 0; i < d->n_gauges; i++) /* one question, whichever gauge decides the rest */
+        if (d->gauges[i].fit.verdict == MOVEMENT_UNDECIDED) return say_undecided(l, &d->gauges[i], why);
     if (!d->decisive && !defect->movement_m.known && (defect->signs & SIGN_BIT(SIGN_MOVING)))
         return finding_say(
             l, FINDING_ASK, "movement", why,

@@ -20,7 +20,17 @@ static status read_value(units_system system, size_t field, double shown, double
 
 enum { READING_WIDTH = 2, READING_TEMPERATURE = 3 }; /* places in survey_reading_fields */
 
-static status read_reading(const ops_gauge *given, units_system system, survey_reading *out, fault *why) {
+/* A reading without a name belongs to the only gauge, which has none; where gauges have names it would begin another. */
+static status check_unnamed(const survey_defect *d, fault *why) {
+    for (size_t i = 0; i < d->n_readings; i++)
+        if (d->readings[i].gauge)
+            return fault_set(why, E_INPUT, "%s has a gauge named %.60s: which gauge was read?", d->mark,
+                             d->readings[i].gauge);
+    return OK;
+}
+
+static status read_reading(const ops_gauge *given, const survey_defect *d, units_system system,
+                           survey_reading *out, fault *why) {
     *out = (survey_reading){.gauge = given->gauge && *given->gauge ? given->gauge : NULL, .on = given->on};
     if (given->system && *given->system != system)
         return fault_set(why, E_INPUT, "the numbers are in %s units, but the job is %s",
@@ -29,6 +39,7 @@ static status read_reading(const ops_gauge *given, units_system system, survey_r
     const char *objection = out->gauge ? survey_name_objection(out->gauge) : NULL;
     if (code == OK && objection)
         code = fault_set(why, E_INPUT, "the gauge \"%.60s\" %s", out->gauge, objection);
+    if (code == OK && !out->gauge) code = check_unnamed(d, why);
     if (code == OK) code = read_value(system, READING_WIDTH, given->width, &out->width_m, why);
     out->temperature_c.known = given->temperature.known;
     if (code == OK && given->temperature.known)
@@ -62,7 +73,7 @@ status ops_gauge_add(const char *path, const ops_gauge *reading, const ops_actor
     status code = leak_change_text("by", actor->by, 200, why);
     if (code == OK) {
         code = leak_change_begin(&c, path, reading->mark, why);
-        if (code == OK) code = read_reading(reading, c.e.s->site.system, &r, why);
+        if (code == OK) code = read_reading(reading, c.after, c.e.s->site.system, &r, why);
         if (code == OK) code = add(&c, &r, &told, why);
         if (code == OK) code = leak_change_keep(&c, told, actor, out, why);
         leak_change_end(&c);

@@ -177,6 +177,7 @@ static void test_readings_refused(void **state) {
     refuse(reading("site", "Z", "2026-02-05", 0.32), E_STATE, "no leak is marked site");
     refuse(reading("N1", "Z", "2026-02-30", 0.32), E_INPUT, "on is 2026-02-30; write the date as YYYY-MM-DD");
     refuse(reading("N1", "Z", NULL, 0.32), E_INPUT, "on is missing");
+    refuse(reading("N1", NULL, "2026-02-06", 0.32), E_INPUT, "N1 has a gauge named Z: which gauge was read?");
     refuse(reading("N1", "Z", "2026-02-06", 51), E_INPUT, "width is 51 mm; it must lie in -50 to 50 mm");
     refuse(reading("N1", "Z", "2026-02-06", (double)NAN), E_INPUT, "width is");
     refuse(reading("N1", " Z", "2026-02-06", 0.3), E_INPUT, "begins or ends with a blank");

@@ -232,18 +232,22 @@ static void the_loudest_gauge_decides(void **state) {
     survey_free(s);
 }
 
-static void closing_comes_before_undecided(void **state) {
+/* A gauge just begun says nothing against one that was read for a year; it outweighs one that stood still. */
+static void a_gauge_just_begun(void **state) {
     (void)state;
     survey *s = wall_job();
     survey_defect *d = wall_add(s, "N1", KIND_CRACK, 2, crack);
     for (int i = 0; i < 5; i++) wall_read(s, d, "A", days[i], widths[i], temperatures[i]);
-    read_formula(s, d, "B", -0.030, 0);
+    read_formula(s, d, "B", -0.001, 0);
     assert_string_equal(make(s, d).decisive->gauge, "A");
     assert_int_equal(make(s, d).verdict, MOVEMENT_UNDECIDED);
     assert_int_equal(make(s, d).basis, MOVES_NOT_KNOWN);
-    read_formula(s, d, "C", -0.001, -0.150);
+    read_formula(s, d, "C", -0.030, 0);
+    assert_string_equal(make(s, d).decisive->gauge, "C");
+    assert_int_equal(make(s, d).verdict, MOVEMENT_CYCLIC);
+    read_formula(s, d, "D", -0.001, -0.150);
     diagnosis out = make(s, d);
-    assert_string_equal(out.decisive->gauge, "C");
+    assert_string_equal(out.decisive->gauge, "D");
     assert_int_equal(out.verdict, MOVEMENT_CLOSING);
     survey_free(s);
 }
@@ -414,7 +418,7 @@ int main(void) {
         cmocka_unit_test(a_typical_year_through_the_wall),
         cmocka_unit_test(the_coming_year_goes_on_from_the_date),
         cmocka_unit_test(the_loudest_gauge_decides),
-        cmocka_unit_test(closing_comes_before_undecided),
+        cmocka_unit_test(a_gauge_just_begun),
         cmocka_unit_test(told_and_measured),
         cmocka_unit_test(one_bad_reading),
         cmocka_unit_test(little_decides_nothing),
