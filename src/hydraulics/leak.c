@@ -13,9 +13,10 @@ leakgrade leak_grade_of_wetness(survey_wetness word) {
     return grades[word];
 }
 
-const char *leak_grade_shown(leakgrade grade) {
-    if (grade == LEAKGRADE_RUN_SMALL) return "run below 1 l/min";
-    if (grade == LEAKGRADE_RUN_LARGE) return "run above 1 l/min";
+const char *leak_grade_shown(leakgrade grade, units_system system) {
+    bool us = system == UNITS_US;
+    if (grade == LEAKGRADE_RUN_SMALL) return us ? "run below 0.26 gal/min" : "run below 1 l/min";
+    if (grade == LEAKGRADE_RUN_LARGE) return us ? "run above 0.26 gal/min" : "run above 1 l/min";
     return leakgrade_word(grade);
 }
 

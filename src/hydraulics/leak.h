@@ -70,6 +70,6 @@ status leak_look(const survey *s, const survey_defect *d, arena *memory, leak_wa
 leakgrade leak_grade_of_wetness(survey_wetness word);
 
 /* As printed: "dry" ... "run below 1 l/min", "run above 1 l/min", "jet" (trade rule 19). */
-const char *leak_grade_shown(leakgrade grade);
+const char *leak_grade_shown(leakgrade grade, units_system system);
 
 #endif

@@ -23,7 +23,7 @@ void results_write_look(json_out *o, const plan *p, size_t leak) {
     json_out_maybe(o, "flow_measured", UNITS_FLOW, l->flow_measured_m3_s);
     json_out_maybe(o, "flow_factor", UNITS_PLAIN, l->flow_factor);
     json_out_maybe(o, "width_found_back", UNITS_SIZE, l->width_back_m);
-    json_out_text(o, "grade", leak_grade_shown(l->grade));
+    json_out_text(o, "grade", leak_grade_shown(l->grade, UNITS_METRIC));
     json_out_open(o, "stations", '[');
     for (size_t i = 0; i < l->n_stations; i++) {
         const leak_station *at = &l->stations[i];

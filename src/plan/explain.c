@@ -11,7 +11,7 @@ void explain_row(explaining *e, const char *label, const char *value, const char
                  const char *inputs, const char *source) {
     if (e->code != OK) return;
     plan_reason *rows = arena_push(e->p->memory, e->rows, &e->n, sizeof *rows);
-    if (!rows || !value || !inputs) {
+    if (!rows || !label || !value || !equation || !inputs || !source) {
         e->code = fault_memory(e->why);
         return;
     }
@@ -78,7 +78,7 @@ static void explain_flow(explaining *e) {
     if (l->drips_per_min.known)
         explain_row(e, "Drips a minute", show_plain(p, l->drips_per_min.v, 0), "a rank, never litres",
                     "counted", "trade page hydraulics 6.1");
-    explain_row(e, "Grade of leak", leak_grade_shown(l->grade), "",
+    explain_row(e, "Grade of leak", leak_grade_shown(l->grade, p->survey->site.system), "",
                 l->flow_measured_m3_s.known ? "measured flow" : "worst word at any station",
                 "limits our default, tied to GB 50108-2008 grade 3 (read through pages that quote it)");
     for (size_t i = 0; i < l->n_warnings; i++) explain_row(e, "Note", l->warnings[i], "", "", "");
@@ -110,7 +110,9 @@ static void explain_slots(explaining *e) {
     e->group = "Slot and plug";
     explain_row(e, "Head on the plug", show_length(p, d->head_m),
                 "design level - lowest elevation of the slot, everything shut",
-                "level, trace, 300-450 mm past the wet ends", "trade rule 2");
+                arena_print(p->memory, "level, trace, %s-%s past the wet ends", show_size(p, 0.300),
+                            show_size(p, 0.450)),
+                "trade rule 2");
     explain_row(e, "Pressure on the plug", show_pressure(p, d->pressure_pa), "p = rho g h",
                 "head, water temperature", "hydrostatics");
     explain_row(e, "Bond of the slot's faces", show_stress(p, d->bond_pa), "",
@@ -135,13 +137,17 @@ static void explain_slots(explaining *e) {
             arena_print(p->memory, "%s; safety of plug and pack together %s", reasons[s->reason],
                         s->safety_found > 0 ? show_plain(p, s->safety_found, 2) : "not needed");
         explain_row(e, label ? label : "", value, "", inputs,
-                    "25 x 37 mm, 50-62 mm at strong flow: common practice");
+                    arena_print(p->memory, "%s x %s, %s-%s at strong flow: common practice",
+                                show_size(p, DESIGN_SLOT_WIDTH_M), show_size(p, DESIGN_SLOT_DEPTH_M),
+                                show_size(p, 0.050), show_size(p, 0.062)));
     }
     for (size_t i = 0; i < d->n_crossings; i++)
         explain_row(e, arena_print(p->memory, "Crossing bar at %s", show_length(p, d->crossings[i].at_m)),
                     arena_print(p->memory, "at most %s within %s", show_size(p, d->crossings[i].depth_m),
                                 show_size(p, d->crossings[i].half_m)),
-                    "cover - 10 mm; half a bar + 20 mm", "scan", "trade rule 13");
+                    arena_print(p->memory, "cover - %s; half a bar + %s", show_size(p, STEEL_CLEAR_M),
+                                show_size(p, STEEL_CROSSING_PAST_M)),
+                    "scan", "trade rule 13");
     explain_row(e, "Scan", d->scan_first ? "hold point: scan before cutting" : "scanned", "", "stations",
                 "trade rule 13");
     explain_row(e, "What would change it",
@@ -157,13 +163,18 @@ static void explain_relief(explaining *e) {
     e->group = "Relief";
     if (!r->wanted) {
         explain_row(e, "Relief tube", "not wanted",
-                    "wanted from 1 l/min or 10 l/(min m) up, or where water runs", r->reason, "our default");
+                    arena_print(p->memory, "wanted from %s or %s up, or where water runs",
+                                show_flow(p, 1.0 / 60000), show_flow_metre(p, 10.0 / 60000)),
+                    r->reason, "our default");
         return;
     }
-    explain_row(e, "Relief tube",
-                arena_print(p->memory, "%s bore, %s deep", show_size(p, r->bore_m), show_size(p, r->depth_m)),
-                "C (H - h) = Q_tube(h)", r->reason,
-                "hole 75-100 mm: common practice; tube: Darcy-Weisbach, Colebrook-White (Clamond 2009)");
+    explain_row(
+        e, "Relief tube",
+        arena_print(p->memory, "%s bore, %s deep", show_size(p, r->bore_m), show_size(p, r->depth_m)),
+        "C (H - h) = Q_tube(h)", r->reason,
+        arena_print(p->memory,
+                    "hole %s-%s: common practice; tube: Darcy-Weisbach, Colebrook-White (Clamond 2009)",
+                    show_size(p, 0.075), show_size(p, 0.100)));
     explain_row(e, "Place", arena_print(p->memory, "at %s", show_length(p, r->at_m)), "the wettest station",
                 "stations", "common practice: the worst point");
     if (r->flow_m3_s.known)
@@ -184,7 +195,7 @@ static void explain_orders(explaining *e, const plan_plane *plane) {
                         (int)plane->run.drawn == k ? " - DRAWN" : "");
         explain_row(e, arena_print(p->memory, "Order %s", plugging_order_name((plugging_order)k)), value,
                     "div(T grad h) = 0 after each closing; S h = f - q condensed once",
-                    "widths, levels, slot, segments of 150 mm",
+                    arena_print(p->memory, "widths, levels, slot, segments of %s", show_size(p, 0.150)),
                     "trade rule 8; plane: cubic law (Arabian J. Geosci. 2015)");
     }
 }
@@ -195,13 +206,14 @@ static void explain_past(explaining *e, const plan_plane *plane) {
     const char *past =
         isinf(plane->past.past_m) ? "no length tried is enough" : show_length(p, plane->past.past_m);
     explain_row(e, "Seal past the last wet mark",
-                arena_print(p->memory, "%s; beyond 300 mm %s leaves, beyond 450 mm %s: %s governs", past,
-                            show_flow(p, plane->past.practice_m3_s[0]),
-                            show_flow(p, plane->past.practice_m3_s[1]),
+                arena_print(p->memory, "%s; beyond %s %s leaves, beyond %s %s: %s governs", past,
+                            show_size(p, 0.300), show_flow(p, plane->past.practice_m3_s[0]),
+                            show_size(p, 0.450), show_flow(p, plane->past.practice_m3_s[1]),
                             plane->past.practice_governs ? "common practice" : "the plane"),
                 "outflow beyond the seal below the limit, all shut",
                 "crack open as wide beyond the wet mark as measured",
-                "limit: rate seal_past_limit_l_d; 300-450 mm: common practice");
+                arena_print(p->memory, "limit: rate seal_past_limit_l_d; %s-%s: common practice",
+                            show_size(p, 0.300), show_size(p, 0.450)));
 }
 
 static const char *beside_1d(const plan *p, double plane_m3_s, maybe line_m3_s) {

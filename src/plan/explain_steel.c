@@ -14,8 +14,12 @@ static void explain_stretch(explaining *e, const steel_stretch *s) {
                         : s->bar == BAR_NOT_SCANNED ? "not before it is scanned"
                                                     : "not before the cover is known";
     explain_row(e, label ? label : "", value,
-                s->allowed_m.known ? "cover - 10 mm; crossing: half a bar + 20 mm" : "",
-                bars[s->bar] ? bars[s->bar] : "", "10 mm: our default; trade rule 13");
+                s->allowed_m.known
+                    ? arena_print(p->memory, "cover - %s; crossing: half a bar + %s",
+                                  show_size(p, STEEL_CLEAR_M), show_size(p, STEEL_CROSSING_PAST_M))
+                    : "",
+                bars[s->bar] ? bars[s->bar] : "",
+                arena_print(p->memory, "%s: our default; trade rule 13", show_size(p, STEEL_CLEAR_M)));
 }
 
 /* The size that each remedy comes with: a width, an angle or a stress. */

@@ -12,11 +12,12 @@ void explain_quantities(explaining *e) {
                                 show_volume(p, t->slot_volume_m3)),
                     "V = L d w, clipped to the face", "design", "geometry");
     if (t->band_own_m2 > 0)
-        explain_row(e, "Band of coat",
-                    arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
-                                show_area(p, t->band_share_m2)),
-                    "150 mm from the slot's edge; overlaps once", "design, faces, neighbours",
-                    "common practice; trade rule 20");
+        explain_row(
+            e, "Band of coat",
+            arena_print(p->memory, "%s alone, %s as its share", show_area(p, t->band_own_m2),
+                        show_area(p, t->band_share_m2)),
+            arena_print(p->memory, "%s from the slot's edge; overlaps once", show_size(p, DESIGN_BAND_M)),
+            "design, faces, neighbours", "common practice; trade rule 20");
     for (int k = 0; k < MIX_COUNT; k++) {
         const takeoff_mix *m = &t->mixes[k];
         if (!m->material) continue;

@@ -23,7 +23,8 @@ static void explain_gauge(explaining *e, const diagnosis_gauge *g) {
                 "w = w0 + beta (T - Tref) + gamma t",
                 arena_print(p->memory, "%zu readings, %zu set aside; %s", g->input.n, fit->n_aside,
                             fit->rule ? fit->rule : ""),
-                "limit 0.1 mm a year: our default; readings to 0.1 mm: BRE Digest 343");
+                arena_print(p->memory, "limit %s a year: our default; readings to as much: BRE Digest 343",
+                            show_width(p, MOVEMENT_LIMIT_M_YEAR)));
 }
 
 static void explain_movement(explaining *e, const diagnosis *why_leaks) {
@@ -31,10 +32,17 @@ static void explain_movement(explaining *e, const diagnosis *why_leaks) {
         [MOVES_NOT_KNOWN] = "not known", [MOVES_TOLD] = "told", [MOVES_MEASURED] = "measured"};
     plan *p = e->p;
     bool known = why_leaks->basis != MOVES_NOT_KNOWN;
-    explain_row(e, "Movement", known ? movement_verdict_words[why_leaks->verdict] : "not known", "",
-                why_leaks->reason && *why_leaks->reason ? why_leaks->reason : basis[why_leaks->basis], "");
+    explain_row(e, "Movement",
+                known                     ? movement_verdict_words[why_leaks->verdict]
+                : why_leaks->seen_m.known ? "undecided, taken as moving"
+                                          : "not known",
+                "", why_leaks->reason && *why_leaks->reason ? why_leaks->reason : basis[why_leaks->basis],
+                "");
     if (why_leaks->movement_m.known)
-        explain_row(e, "Movement in a year", show_width(p, why_leaks->movement_m.v), "widest less narrowest",
+        explain_row(e, "Movement in a year", show_width(p, why_leaks->movement_m.v),
+                    why_leaks->basis == MOVES_MEASURED
+                        ? "(|beta| + t SE) (Tmax - Tmin) + |gamma| 365 d + t SE"
+                        : "widest less narrowest",
                     basis[why_leaks->basis], "");
     for (size_t i = 0; i < why_leaks->n_gauges; i++) explain_gauge(e, &why_leaks->gauges[i]);
 }

@@ -34,7 +34,7 @@ static void seen(doc *d, table *t, const leak_water *leak) {
     const char *width = leak->widest_m.known
                             ? say_print(w, ", up to %s wide", say_value(w, UNITS_SIZE, leak->widest_m.v))
                             : "";
-    fact(t, "Seen", say_print(w, "%s%s%s", leak_grade_shown(leak->grade), length, width));
+    fact(t, "Seen", say_print(w, "%s%s%s", leak_grade_shown(leak->grade, w->system), length, width));
 }
 
 static void water(doc *d, table *t, const leak_water *leak, const repair_design *design) {

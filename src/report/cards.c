@@ -21,7 +21,8 @@ static void heading(doc *d, size_t leak) {
     double inner = doc_inner(d) - 12, x = DOC_MARGIN + 6;
     const char *what = say_print(w, "%s, %s", say_kind_words[of->defect->kind],
                                  method_words[d->plan->designs[leak].method.name]);
-    const char *grade = say_print(w, "%s%s", leak_grade_shown(of->grade), stop ? "\nSTOP: do not cut" : "");
+    const char *grade = say_print(w, "%s%s", leak_grade_shown(of->grade, d->plan->survey->site.system),
+                                  stop ? "\nSTOP: do not cut" : "");
     double tall =
         fmax(doc_measure(d, mark, inner * 0.36, of->defect->mark),
              fmax(doc_measure(d, DOC_BOLD, inner * 0.4, what), doc_measure(d, right, inner * 0.22, grade)));

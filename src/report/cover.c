@@ -18,7 +18,9 @@ static const char *grades(doc *d) {
     for (int grade = LEAKGRADE_JET; grade >= 0; grade--) {
         size_t n = 0;
         for (size_t i = 0; i < d->plan->n_leaks; i++) n += (int)d->plan->leaks[i].grade == grade;
-        if (n) text_print(&all, "%s%zu %s", all.length ? ", " : "", n, leak_grade_shown((leakgrade)grade));
+        if (n)
+            text_print(&all, "%s%zu %s", all.length ? ", " : "", n,
+                       leak_grade_shown((leakgrade)grade, d->plan->survey->site.system));
     }
     if (all.failed) d->words.failed = true;
     const char *kept = say_print(&d->words, "%s", text_get(&all));

@@ -51,7 +51,8 @@ static void list_leaks(board *b) {
         doc_short_at(d, (doc_style){7.5, true, 0x111111, ALIGN_LEFT}, x, y, width * 0.2, leak->defect->mark);
         const char *words =
             say_print(&d->words, "page %d · %s, %s, %s", d->card_pages[i], say_kind_words[leak->defect->kind],
-                      leak_grade_shown(leak->grade), method_words[d->plan->designs[i].method.name]);
+                      leak_grade_shown(leak->grade, d->plan->survey->site.system),
+                      method_words[d->plan->designs[i].method.name]);
         doc_short_at(d, DOC_SMALL, x + width * 0.21, y, width * 0.77, words);
         at++;
     }

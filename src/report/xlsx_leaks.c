@@ -57,7 +57,7 @@ static void leak_row(book *b, lxw_worksheet *sheet, size_t row, size_t i) {
     book_words(b, sheet, row, 0, leak->defect->mark);
     book_words(b, sheet, row, 1, say_kind_words[leak->defect->kind]);
     book_words(b, sheet, row, 2, say_faces(&b->words, b->plan->survey, leak->defect));
-    book_words(b, sheet, row, 3, leak_grade_shown(leak->grade));
+    book_words(b, sheet, row, 3, leak_grade_shown(leak->grade, b->plan->survey->site.system));
     book_words(b, sheet, row, 4, method_words[design->method.name]);
     const struct {
         units_quantity q;
