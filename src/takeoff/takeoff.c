@@ -114,17 +114,19 @@ static status time_mix(const measuring *m, size_t leak, takeoff_step step, takeo
     return code;
 }
 
-/* Most that the crew can place from one batch, as mixed volume. */
-static double batch_limit_m3(const measuring *m, takeoff_step step, const takeoff_mix *mix, double area_m2) {
-    double minutes = mix->usable_s / 60 * WAYS_USED_PART;
-    if (step == MIX_PLUG) return takeoff_rate(m->s, "plug_place_l_min") * minutes / 1000;
-    if (step == MIX_PACK) return takeoff_rate(m->s, "pack_place_l_min") * minutes / 1000;
-    double m2 = takeoff_rate(m->s, "coat_place_m2_min") * minutes;
-    return area_m2 > 0 ? mix->volume_m3 * m2 / area_m2 : 0;
+double takeoff_place_m3_min(const survey *s, const takeoff_leak *leak, takeoff_step step) {
+    if (step == MIX_PLUG) return takeoff_rate(s, "plug_place_l_min") / 1000;
+    if (step == MIX_PACK) return takeoff_rate(s, "pack_place_l_min") / 1000;
+    if (step == MIX_COUNT) return leak->fill.material ? ways_place_m3_min(s, leak->fill.material) : 0;
+    double area_m2 = step == MIX_FIRST_COAT ? leak->first_coat_m2 : leak->last_coat_m2;
+    double m2_min = takeoff_rate(s, "coat_place_m2_min");
+    return area_m2 > 0 ? leak->mixes[step].volume_m3 * m2_min / area_m2 : 0;
 }
 
-static void split_batches(const measuring *m, takeoff_step step, double area_m2, takeoff_mix *mix) {
-    mix->batches = left_batches(mix->volume_m3, batch_limit_m3(m, step, mix, area_m2));
+static void split_batches(const measuring *m, size_t leak, takeoff_step step, takeoff_mix *mix) {
+    double minutes = mix->usable_s / 60 * TAKEOFF_USED_PART;
+    double place_m3_min = takeoff_place_m3_min(m->s, &m->out->leaks[leak], step);
+    mix->batches = left_batches(mix->volume_m3, place_m3_min * minutes);
     mix->batch_powder_kg = mix->powder_kg / mix->batches;
     mix->batch_water_m3 = mix->water_m3 / mix->batches;
     mix->batch_volume_m3 = mix->volume_m3 / mix->batches;
@@ -157,7 +159,7 @@ static status mix_step(const measuring *m, size_t leak, takeoff_step step, doubl
     mix->powder_kg = result.powder_kg;
     mix->water_m3 = result.water_m3;
     code = time_mix(m, leak, step, mix);
-    if (code == OK) split_batches(m, step, area_m2, mix);
+    if (code == OK) split_batches(m, leak, step, mix);
     return code;
 }
 

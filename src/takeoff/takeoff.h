@@ -15,6 +15,8 @@
 
 #include "repair/design.h"
 
+#define TAKEOFF_USED_PART 0.8 /* of pot life or set time, our default */
+
 typedef enum { MIX_PLUG, MIX_FIRST_COAT, MIX_PACK, MIX_LAST_COAT, MIX_COUNT } takeoff_step;
 extern const char *const takeoff_step_words[MIX_COUNT]; /* plug, first coat, dry-pack, last coat */
 
@@ -111,6 +113,9 @@ status takeoff_buy(const survey_material *material, double need, double days, ar
  * 0 for what is no plug and names no set time. */
 status takeoff_times(const survey_material *material, double temperature_c, double *pot_s, double *set_s,
                      fault *why);
+
+/* How fast the crew places the mix of a step, or for MIX_COUNT what is filled in, in m3 a minute; 0: nothing to place. */
+double takeoff_place_m3_min(const survey *s, const takeoff_leak *leak, takeoff_step step);
 
 /* Of the mixed material: measured, or our default 20 C. */
 double takeoff_mix_temperature_c(const survey *s);

@@ -20,8 +20,13 @@ static survey_resin family_of(survey_method name) {
                                                 : RESIN_ACRYLATE;
 }
 
-/* Batches of a volume that a pump or gun places at so many litres a minute. */
-static status fill(const filling *f, const survey_material *material, double volume_m3, const char *rate) {
+double ways_place_m3_min(const survey *s, const survey_material *material) {
+    const char *rate = material->role == ROLE_RESIN ? "inject_place_l_min" : "sealant_place_l_min";
+    return takeoff_rate(s, rate) / 1000;
+}
+
+/* Batches of a volume that a pump or gun places. */
+static status fill(const filling *f, const survey_material *material, double volume_m3) {
     takeoff_fill *to = &f->out->fill;
     double limit_m3 = 0, set_s;
     *to = (takeoff_fill){.material = material, .volume_m3 = volume_m3, .batches = 1};
@@ -29,7 +34,7 @@ static status fill(const filling *f, const survey_material *material, double vol
         double mixed_c = takeoff_mix_temperature_c(f->s);
         status code = takeoff_times(material, mixed_c, &to->usable_s, &set_s, f->why);
         if (code != OK) return code;
-        limit_m3 = takeoff_rate(f->s, rate) / 60000 * to->usable_s * WAYS_USED_PART;
+        limit_m3 = ways_place_m3_min(f->s, material) * to->usable_s / 60 * TAKEOFF_USED_PART;
     }
     to->batches = left_batches(volume_m3, limit_m3);
     to->batch_volume_m3 = volume_m3 / to->batches;
@@ -45,7 +50,7 @@ static status inject(const filling *f, survey_method name, const design_injectio
     f->out->packers = (int)d->n_ports;
     f->out->drill_m = (double)d->n_ports * d->hole_length_m;
     f->out->spoil_kg += PI / 4 * d->hole_m * d->hole_m * f->out->drill_m * WAYS_CONCRETE_KG_M3;
-    return fill(f, material, d->order_m3, "inject_place_l_min");
+    return fill(f, material, d->order_m3);
 }
 
 static status seal(const filling *f, const design_flexible *d) {
@@ -56,7 +61,7 @@ static status seal(const filling *f, const design_flexible *d) {
     f->out->backer_m = d->backer_m;
     f->out->spoil_kg += d->groove.width_m * d->groove.groove_depth_m * d->length_m * WAYS_CONCRETE_KG_M3;
     double waste = takeoff_rate(f->s, "waste_percent") / 100;
-    return fill(f, material, d->sealant_m3 * (1 + waste), "sealant_place_l_min");
+    return fill(f, material, d->sealant_m3 * (1 + waste));
 }
 
 status ways_measure(const survey *s, const repair_design *d, const char *mark, takeoff_leak *out,

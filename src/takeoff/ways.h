@@ -10,11 +10,13 @@
 
 #include "takeoff/takeoff.h"
 
-#define WAYS_USED_PART 0.8       /* of pot life or set time, our default */
 #define WAYS_CONCRETE_KG_M3 2400 /* reinforced concrete, common practice */
 
 /* Fills what concerns them in *out. E_INPUT: no material of the kind, in a sentence that names the leak. */
 status ways_measure(const survey *s, const repair_design *design, const char *mark, takeoff_leak *out,
                     fault *why);
+
+/* How fast a resin or sealant is placed, m3 a minute. */
+double ways_place_m3_min(const survey *s, const survey_material *material);
 
 #endif
