@@ -149,13 +149,14 @@ static void expect_typical(const survey_site *site, const char *last_on, diagnos
     g->year_basis = "typical year";
 }
 
-/* Widest less narrowest in a year, each part at the unfavourable end of its error; without a coming year the temperatures
+/* Widest less narrowest in a year, each part at the unfavourable end of its error (a seal is pressed together by what closes
+ * as it is stretched by what opens); without a coming year the temperatures
  * of the readings, which closed a season, stand in. */
 static void find_movement(diagnosis_gauge *g) {
     const movement_result *fit = &g->fit;
     double range = g->coldest_c.known ? g->warmest_c.v - g->coldest_c.v : fit->highest_c - fit->lowest_c;
     g->movement_m = (maybe){true, (fabs(fit->per_kelvin_m) + fit->t * fit->per_kelvin_se_m) * range +
-                                      fmax(fit->per_year_m + fit->t * fit->per_year_se_m, 0)};
+                                      fabs(fit->per_year_m) + fit->t * fit->per_year_se_m};
 }
 
 static void look_ahead(const survey_site *site, const char *last_on, diagnosis_gauge *g) {
@@ -182,7 +183,8 @@ static status one_gauge(const gathering *g, size_t from, size_t to, diagnosis_ga
     fault why;
     code = movement_fit(&gauge->input, g->memory, &gauge->fit, &why);
     if (code == E_MEMORY) return fault_memory(g->why);
-    if (code != OK) return fault_set(g->why, code, "%s: gauge \"%s\": %s", g->d->mark, gauge->gauge, why.text);
+    if (code != OK)
+        return fault_set(g->why, code, "%s: gauge \"%s\": %s", g->d->mark, gauge->gauge, why.text);
     look_ahead(&g->s->site, g->d->readings[to - 1].on, gauge);
     return OK;
 }

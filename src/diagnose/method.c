@@ -80,13 +80,14 @@ void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *w
     const survey_face *face = d->n_parts ? survey_find_face(s, d->parts[0].face) : NULL;
     bool answered = is_answered(findings, d->mark, "growing");
     bool leaks = leak->worst >= WET_SEEP && leak->level_known && leak->head_today_m > 0;
+    bool undecided = why_leaks->verdict == MOVEMENT_UNDECIDED;
+    movement_verdict verdict = undecided && why_leaks->seen_m.known ? MOVEMENT_CYCLIC : why_leaks->verdict;
     *out = (method_facts){
         .kind = d->kind,
         .worst = leak->worst,
         .stopped = finding_stops(findings, d->mark) || finding_stops(findings, "site"),
-        .movement =
-            answered ? method_movement_answered(why_leaks->verdict, why_leaks->basis) : why_leaks->verdict,
-        .moves = why_leaks->basis,
+        .movement = answered ? method_movement_answered(verdict, why_leaks->basis) : verdict,
+        .moves = undecided && why_leaks->decisive ? MOVES_MEASURED : why_leaks->basis,
         .settled = (d->signs & SIGN_BIT(SIGN_SETTLED)) != 0,
         .movement_m = why_leaks->movement_m,
         .width_m = leak->widest_m,

@@ -358,6 +358,26 @@ static void find_range(fitting *f) {
     out->cyclic_range_m = fabs(out->per_kelvin_m) * (out->highest_c - out->lowest_c);
 }
 
+static double fitted_at(const fitting *f, const double *x) {
+    const movement_result *out = f->out;
+    return out->width_m * x[0] + out->per_kelvin_m * x[1] + out->per_year_m / MOVEMENT_YEAR_DAYS * x[2];
+}
+
+/* What the readings went apart by, however it came, less t times the error of that difference. */
+static void find_seen(fitting *f) {
+    size_t low = 0, high = 0;
+    double apart[TERMS], variance = 0;
+    for (size_t i = 1; i < f->n; i++) {
+        double here = fitted_at(f, f->x + TERMS * i);
+        if (here < fitted_at(f, f->x + TERMS * low)) low = i;
+        if (here > fitted_at(f, f->x + TERMS * high)) high = i;
+    }
+    for (int k = 0; k < TERMS; k++) apart[k] = f->x[TERMS * high + (size_t)k] - f->x[TERMS * low + (size_t)k];
+    for (int i = 0; i < TERMS; i++)
+        for (int j = 0; j < TERMS; j++) variance += apart[i] * apart[j] * f->out->covariance[TERMS * i + j];
+    f->out->seen_m = fmax(fitted_at(f, apart) - f->out->t * sqrt(fmax(variance, 0)), 0);
+}
+
 static status make_room(fitting *f) {
     size_t n = f->in->n;
     f->out->aside = arena_get(f->memory, n, sizeof *f->out->aside);
@@ -390,6 +410,7 @@ static status run(fitting *f) {
     if (code != OK) return code;
     find_range(f);
     f->out->t = gsl_cdf_tdist_Pinv(0.5 + f->in->confidence / 2, (double)(f->n - TERMS));
+    find_seen(f);
     return judge(f);
 }
 

@@ -68,8 +68,9 @@ typedef struct {
     double covariance[9]; /* of w0, beta, gamma a day */
     double residual_sd_m, r_squared, lag_days, correlation_week;
     double lowest_c, highest_c, cyclic_range_m; /* of the temperatures used */
-    double t;                                   /* Student's quantile */
-    bool *aside;                                /* one a reading */
+    double seen_m; /* between the widest and the narrowest fitted reading, less its error; 0: within it */
+    double t;      /* Student's quantile */
+    bool *aside;   /* one a reading */
     size_t n_aside;
     double *temperature_c; /* that each reading was fitted with */
     movement_verdict verdict;
