@@ -64,7 +64,9 @@ typedef struct works_plan {
     double gap_percent;
     long schedules;
     int out_from_min, out_to_min;  /* out of service: first cut or wet work to the last opening to water */
-    bool late;                     /* back_on cannot be kept */
+    int back_min;                  /* start of the shift of site.work.back_on; -1: not told */
+    bool late;                     /* out_to_min lies behind it ... */
+    int late_min;                  /* ... by so much */
     works_day_exposure *exposures; /* by worker and day; hands.h */
     size_t n_exposures;
     const char **warnings;
@@ -77,6 +79,8 @@ typedef struct {
     const atomic_bool *stop;
     maybe
         temperature_c; /* of air, wall and mix, instead of the site's: what would the plan be at 5 C, at 35 C */
+    const size_t
+        *after_leak; /* NULL, or one a leak: whose plug is closed before this one's begins; SIZE_MAX: none */
     const struct works_past *past; /* NULL, or what was recorded: again.h */
 } works_options;
 
