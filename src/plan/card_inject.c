@@ -41,6 +41,14 @@ static status scan(card_writing *w) {
     return card_scan(w, "Scan before drilling", more);
 }
 
+static survey_kind kind_of(const card_writing *w) {
+    return w->p->leaks[w->leak].defect->kind;
+}
+
+static const char *place_word(survey_kind kind) {
+    return kind == KIND_TIE_HOLE ? "tie hole" : "pipe";
+}
+
 /* "1 at 0.20 m right, 2 at 0.35 m left ...": the side seen when looking along the crack. */
 static const char *port_list(const card_writing *w) {
     const plan *p = w->p;
@@ -58,9 +66,43 @@ static const char *port_list(const card_writing *w) {
     return list;
 }
 
+/* Holes either side of a pipe or tie, to its surface. */
+static status drill_place(card_writing *w) {
+    plan *p = w->p;
+    const design_injection *j = injection_of(w);
+    const design_port *first = port_at(j, 1);
+    const char *place = place_word(kind_of(w));
+    const char *side = first && first->offset_m < 0 ? "left" : "right";
+    return card_step(
+        w, "ports", false, "Drill and set the packers",
+        arena_print(
+            p->memory,
+            "%zu hole%s of %s, %s long, at %.0f degrees to the face from %s clear of the %s, %s: each "
+            "meets the %s at half the thickness. Flush the dust out, set a packer in each. Port 1 is "
+            "on the %s.",
+            j->n_ports, j->n_ports == 1 ? "" : "s", show_size(p, j->hole_m), rounded(p, j->hole_length_m),
+            j->angle_deg, rounded(p, j->offset_m), place,
+            j->n_ports == 1 ? "on one side" : "one on either side", place, side));
+}
+
+/* A grid over honeycomb, straight in. */
+static status drill_area(card_writing *w) {
+    plan *p = w->p;
+    const design_injection *j = injection_of(w);
+    return card_step(
+        w, "ports", false, "Drill and set the packers",
+        arena_print(p->memory,
+                    "%zu holes of %s, %s deep, straight in, on a grid of %s at most (%s) over the whole "
+                    "honeycomb, as drawn. Flush the dust out, set a packer in each. Order of injection: the "
+                    "lowest row first, each row from the left.",
+                    j->n_ports, show_size(p, j->hole_m), rounded(p, j->hole_length_m),
+                    rounded(p, j->spacing_m), j->spacing_rule ? j->spacing_rule : "our default"));
+}
+
 static status drill(card_writing *w) {
     plan *p = w->p;
     const design_injection *j = injection_of(w);
+    if (!survey_is_line(kind_of(w))) return kind_of(w) == KIND_HONEYCOMB ? drill_area(w) : drill_place(w);
     const char *list = port_list(w);
     if (!list) return fault_memory(w->why);
     return card_step(
@@ -78,6 +120,14 @@ static status drill(card_writing *w) {
 /* Thin resins run out of an open crack; those that foam or gel in water may close a fine one by themselves. */
 static status seal_face(card_writing *w) {
     const design_injection *j = injection_of(w);
+    if (!survey_is_line(kind_of(w))) {
+        const char *what = kind_of(w) == KIND_HONEYCOMB ? "over the whole honeycomb and past its edge"
+                                                        : "all round, past the ports";
+        return card_step(
+            w, "surface_seal", false, "Seal the face",
+            arena_print(w->p->memory, "Seal the face %s; let that harden.%s", what,
+                        j->from_far_side_sealed ? " The wet side can be reached: seal there first." : ""));
+    }
     survey_method name = w->p->designs[w->leak].method.name;
     bool sets_in_water = name == METHOD_INJECT_POLYURETHANE || name == METHOD_INJECT_ACRYLATE;
     const char *here = sets_in_water
@@ -144,7 +194,10 @@ static status inject(card_writing *w) {
             "move on to it. The lowest pressure that moves the resin. If it does not reach the next "
             "port, stop and think: a closed crack, a hole that missed it, or resin running off behind. "
             "Write down what each port took.",
-            batches, is_level(j) ? " to the far end" : ", the lowest, upwards"));
+            batches,
+            !is_level(j)                 ? ", the lowest, upwards"
+            : survey_is_line(kind_of(w)) ? " to the far end"
+                                         : " on"));
     double usable_s = p->takeoff.leaks[w->leak].fill.usable_s;
     if (code == OK && usable_s > 0) card_timer(w, "pot life", usable_s);
     return code;

@@ -26,9 +26,41 @@ static void explain_fill(explaining *e, const char *equation, const char *source
                 source);
 }
 
+/* A pair astride a pipe or tie; a grid over honeycomb. */
+static void explain_ports_of_place(explaining *e, const design_injection *d, survey_kind kind) {
+    const plan *p = e->p;
+    const takeoff_leak *t = &p->takeoff.leaks[e->leak];
+    if (kind == KIND_HONEYCOMB) {
+        explain_row(
+            e, "Ports",
+            arena_print(p->memory, "%d, on a grid of %s at most", t->packers, show_size(p, d->spacing_m)),
+            "one a cell of the box round the area, those in it", d->spacing_rule ? d->spacing_rule : "",
+            "the smallest of the rules for spacing: TxDOT, UFC 4-150-07");
+        explain_row(e, "Holes",
+                    arena_print(p->memory, "%s each, straight in; %s in all", show_size(p, d->hole_length_m),
+                                show_length(p, t->drill_m)),
+                    "length = depth/2", "depth found, else the thickness", "our default");
+        return;
+    }
+    explain_row(e, "Ports", arena_print(p->memory, "%d", t->packers), "",
+                "one on either side, where there is room", "common practice");
+    explain_row(e, "Holes",
+                arena_print(p->memory, "%s each at %s degrees from %s beside the %s; %s in all",
+                            show_size(p, d->hole_length_m), show_plain(p, d->angle_deg, 0),
+                            show_size(p, d->offset_m), kind == KIND_TIE_HOLE ? "tie hole" : "pipe",
+                            show_length(p, t->drill_m)),
+                "offset = (t/2)/tan a, length = (t/2)/sin a", "thickness; the hole meets it at half of that",
+                "geometry, computed by us; 45 degrees: value from memory");
+}
+
 static void explain_ports(explaining *e, const design_injection *d) {
     const plan *p = e->p;
     const takeoff_leak *t = &p->takeoff.leaks[e->leak];
+    survey_kind kind = p->leaks[e->leak].defect->kind;
+    if (!survey_is_line(kind)) {
+        explain_ports_of_place(e, d, kind);
+        return;
+    }
     explain_row(e, "Injected length", between(p, d->from_m, d->to_m), "wet length and the margin past it",
                 d->from_far_side_sealed ? "the wet side is sealed first" : "sealed at the dry face",
                 "TxDOT concrete repair manual ch. 3");
@@ -44,15 +76,29 @@ static void explain_ports(explaining *e, const design_injection *d) {
                 "geometry, computed by us; 45 degrees: value from memory");
 }
 
+static void explain_room(explaining *e, const design_injection *d) {
+    const plan *p = e->p;
+    survey_kind kind = p->leaks[e->leak].defect->kind;
+    if (kind == KIND_HONEYCOMB) {
+        explain_row(e, "Volume of the voids", show_volume(p, d->net_m3), "V = A x depth x voids",
+                    arena_print(p->memory, "voids %s %%", show_plain(p, 100 * INJECTION_HONEYCOMB_VOIDS, 0)),
+                    "voids: our default");
+        return;
+    }
+    bool line = survey_is_line(kind);
+    explain_row(e, line ? "Volume of the crack" : "Volume of the gap", show_volume(p, d->net_m3),
+                line ? "V = L w t" : "V = pi D w t",
+                arena_print(p->memory, "mean width %s%s", show_width(p, d->width_m),
+                            d->width_assumed ? ", not measured: our default" : ""),
+                "geometry");
+}
+
 static void explain_injection(explaining *e) {
     const plan *p = e->p;
     const design_injection *d = &p->designs[e->leak].injection;
     e->group = "Injection";
     explain_ports(e, d);
-    explain_row(e, "Volume of the crack", show_volume(p, d->net_m3), "V = L w t",
-                arena_print(p->memory, "mean width %s%s", show_width(p, d->width_m),
-                            d->width_assumed ? ", not measured: our default" : ""),
-                "geometry");
+    explain_room(e, d);
     explain_fill(e,
                  arena_print(p->memory, "V x %s for voids x %s for waste", show_plain(p, INJECTION_VOID, 1),
                              show_plain(p, 1 + INJECTION_WASTE, 2)),

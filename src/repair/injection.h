@@ -11,10 +11,11 @@
 
 #include "core/fault.h"
 
-#define INJECTION_ANGLE_DEG 45.0 /* value from memory */
-#define INJECTION_VOID 1.3       /* our default: what runs off into the crack's branches and pores */
-#define INJECTION_WASTE 0.10     /* our default */
-#define INJECTION_SPACING_M 0.15 /* UFC 4-150-07 CR-1, surface sealed, bottom upwards */
+#define INJECTION_ANGLE_DEG 45.0       /* value from memory */
+#define INJECTION_VOID 1.3             /* our default: what runs off into the crack's branches and pores */
+#define INJECTION_WASTE 0.10           /* our default */
+#define INJECTION_HONEYCOMB_VOIDS 0.10 /* of honeycomb, by volume, our default */
+#define INJECTION_SPACING_M 0.15       /* UFC 4-150-07 CR-1, surface sealed, bottom upwards */
 
 typedef struct {
     double length_m, width_m, thickness_m, spacing_m, angle_deg, void_factor, waste_fraction;

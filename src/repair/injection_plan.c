@@ -6,7 +6,6 @@
 static const double PI = 3.14159265358979323846;
 static const double PAST_WET_M = 0.300; /* past the last wetness, as a slot (common practice) */
 static const double WIDTH_M = 0.0003;   /* of a crack that was not measured, our default: 0.3 mm */
-static const double VOIDS = 0.10;       /* of honeycomb, by volume, our default */
 
 /* EN 1504-5: force-transmitting, ductile, swelling-fitted (mapping from memory). */
 static char category(survey_method name) {
@@ -130,7 +129,7 @@ static status plan_area(sizing *z, design_injection *in) {
     double deep = found.known ? fmin(found.v, z->leak->thickness_m) : z->leak->thickness_m;
     in->angle_deg = 90;
     in->hole_length_m = deep / 2;
-    in->net_m3 = face_ring_area_m2(&run) * deep * VOIDS;
+    in->net_m3 = face_ring_area_m2(&run) * deep * INJECTION_HONEYCOMB_VOIDS;
     order_with_waste(in);
     return injection_over(z, in);
 }

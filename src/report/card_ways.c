@@ -19,13 +19,7 @@ static void fill(doc *d, table *t, const takeoff_fill *f, const char *label) {
                    f->batches == 1 ? "" : "es", say_value(w, UNITS_VOLUME, f->batch_volume_m3), within));
 }
 
-static void injection(doc *d, table *t, size_t leak) {
-    static const struct {
-        char letter;
-        const char *words;
-    } categories[] = {{'F', "F, carries force"}, {'D', "D, gives with movement"}, {'S', "S, swells"}};
-    say *w = &d->words;
-    const design_injection *j = &d->plan->designs[leak].injection;
+static void line_ports(say *w, table *t, const design_injection *j) {
     fact(t, "Ports",
          say_print(w, "%zu, from %s to %s, one every %s\n%s", j->n_ports, say_length(w, j->from_m),
                    say_length(w, j->to_m), say_value(w, UNITS_SIZE, j->spacing_m),
@@ -34,11 +28,43 @@ static void injection(doc *d, table *t, size_t leak) {
          say_print(w, "%s, %s long at %s°, %s beside the crack, on alternating sides",
                    say_value(w, UNITS_SIZE, j->hole_m), say_value(w, UNITS_SIZE, j->hole_length_m),
                    say_plain(w, j->angle_deg, 0), say_value(w, UNITS_SIZE, j->offset_m)));
+}
+
+/* A pair astride a pipe or tie; a grid over honeycomb, straight in. */
+static void place_ports(say *w, table *t, const design_injection *j, survey_kind kind) {
+    bool area = kind == KIND_HONEYCOMB;
+    fact(t, "Ports",
+         area ? say_print(w, "%zu, on a grid of %s at most\n%s", j->n_ports,
+                          say_value(w, UNITS_SIZE, j->spacing_m),
+                          j->spacing_rule ? j->spacing_rule : "our default")
+              : say_print(w, "%zu, one on either side where there is room", j->n_ports));
+    fact(t, "Holes",
+         area
+             ? say_print(w, "%s, %s deep, straight in", say_value(w, UNITS_SIZE, j->hole_m),
+                         say_value(w, UNITS_SIZE, j->hole_length_m))
+             : say_print(w, "%s, %s long at %s°, %s clear of the %s", say_value(w, UNITS_SIZE, j->hole_m),
+                         say_value(w, UNITS_SIZE, j->hole_length_m), say_plain(w, j->angle_deg, 0),
+                         say_value(w, UNITS_SIZE, j->offset_m), kind == KIND_TIE_HOLE ? "tie hole" : "pipe"));
+}
+
+static void injection(doc *d, table *t, size_t leak) {
+    static const struct {
+        char letter;
+        const char *words;
+    } categories[] = {{'F', "F, carries force"}, {'D', "D, gives with movement"}, {'S', "S, swells"}};
+    say *w = &d->words;
+    const design_injection *j = &d->plan->designs[leak].injection;
+    survey_kind kind = d->plan->leaks[leak].defect->kind;
+    if (!survey_is_line(kind))
+        place_ports(w, t, j, kind);
+    else
+        line_ports(w, t, j);
     fill(d, t, &d->plan->takeoff.leaks[leak].fill, "Resin");
     if (j->width_m > 0)
         fact(t, "Volume taken",
-             say_print(w, "crack of %s%s: %s net", say_value(w, UNITS_SIZE, j->width_m),
-                       j->width_assumed ? " (assumed)" : "", say_value(w, UNITS_VOLUME, j->net_m3)));
+             say_print(w, "%s of %s%s: %s net", survey_is_line(kind) ? "crack" : "gap",
+                       say_value(w, UNITS_SIZE, j->width_m), j->width_assumed ? " (assumed)" : "",
+                       say_value(w, UNITS_VOLUME, j->net_m3)));
     for (size_t i = 0; i < sizeof categories / sizeof *categories; i++)
         if (categories[i].letter == j->category) fact(t, "EN 1504-5", categories[i].words);
 }

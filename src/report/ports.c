@@ -8,6 +8,7 @@ static const double SIDE_MM = 15, SIDES_MM = 6, TEXT_MM = 2.2; /* margins; of th
 static const double STRIP_MM = 26, NOTE_MM = 8.5, NUMBER_MM = 2.4;
 static const double LEAST_MM = 3.3;  /* between two ports on paper, where there is room for strips */
 static const double LARGEST_MM = 25; /* more between two ports only spreads them */
+static const double PLAN_MM = 42, PLAN_ACROSS_MM = 90, ROOM_MM = 4.5; /* at a place; a number wants ROOM */
 enum { MOST_STRIPS = 4 };
 
 typedef struct {
@@ -128,9 +129,104 @@ static void write_note(strip *s) {
     sheet_paragraph(s->sheet, INK_TEXT_SOFT, place, 2, note);
 }
 
+/* ---- at a pipe, a tie hole, on honeycomb: seen on the face, to scale ---- */
+
+typedef struct {
+    const leak_water *leak;
+    const design_injection *in;
+    say *words;
+    sheet *sheet;
+    double left_m, low_m, right_m, high_m, mm; /* of the first point; mm of paper a metre */
+} view;
+
+static void widen(view *v, double x_m, double y_m) {
+    v->left_m = fmin(v->left_m, x_m);
+    v->right_m = fmax(v->right_m, x_m);
+    v->low_m = fmin(v->low_m, y_m);
+    v->high_m = fmax(v->high_m, y_m);
+}
+
+static sheet_point on_paper(const view *v, double x_m, double y_m) {
+    return (sheet_point){SIDE_MM + (x_m - v->left_m) * v->mm, NOTE_MM + 5 + (y_m - v->low_m) * v->mm};
+}
+
+static double half_width(const survey_defect *d) {
+    return (d->diameter_m.known ? d->diameter_m.v : 0) / 2;
+}
+
+static void frame_view(view *v) {
+    const survey_defect *d = v->leak->defect;
+    double r = half_width(d);
+    widen(v, -r, -r);
+    widen(v, r, r);
+    for (size_t i = 0; i < v->in->n_ports; i++) widen(v, v->in->ports[i].offset_m, v->in->ports[i].at_m);
+    for (size_t k = 0; d->kind == KIND_HONEYCOMB && d->n_parts && k < d->parts[0].n_points; k++) {
+        const survey_point *p = d->parts[0].points;
+        widen(v, p[k].u_m - p[0].u_m, p[k].v_m - p[0].v_m);
+    }
+    v->mm =
+        fmin(PLAN_ACROSS_MM / fmax(v->right_m - v->left_m, 0.01), PLAN_MM / fmax(v->high_m - v->low_m, 0.01));
+}
+
+static void draw_place(const view *v) {
+    const survey_defect *d = v->leak->defect;
+    sheet_ink ink = INK_DRY + (sheet_ink)v->leak->worst;
+    if (d->kind != KIND_HONEYCOMB) {
+        sheet_circle(v->sheet, INK_CRACK, on_paper(v, 0, 0), fmax(half_width(d) * v->mm, 1));
+        return;
+    }
+    for (size_t k = 0; d->n_parts && k < d->parts[0].n_points; k++) {
+        const survey_point *p = d->parts[0].points, *to = &p[(k + 1) % d->parts[0].n_points];
+        sheet_line(v->sheet, ink, on_paper(v, p[k].u_m - p->u_m, p[k].v_m - p->v_m),
+                   on_paper(v, to->u_m - p->u_m, to->v_m - p->v_m));
+    }
+}
+
+/* The first always has its number, the others where they stand apart. */
+static size_t draw_mouths(const view *v) {
+    size_t hidden = 0;
+    bool room = v->leak->defect->kind != KIND_HONEYCOMB || v->in->spacing_m * v->mm >= ROOM_MM;
+    for (size_t i = 0; i < v->in->n_ports; i++) {
+        const design_port *port = &v->in->ports[i];
+        sheet_point at = on_paper(v, port->offset_m, port->at_m);
+        sheet_circle(v->sheet,
+                     port->near_bar     ? INK_SCALE_DARK
+                     : port->order == 1 ? INK_ORDER_LAST
+                                        : INK_RELIEF,
+                     at, 0.9);
+        if (room || port->order == 1)
+            sheet_text(v->sheet, INK_TEXT,
+                       (sheet_place){{at.x, at.y + 1.4}, NUMBER_MM, 0, 0, ALIGN_MIDDLE, true},
+                       say_print(v->words, "%d", port->order));
+        else
+            hidden++;
+    }
+    return hidden;
+}
+
+static void draw_view(const leak_water *leak, const design_injection *in, double width_mm, say *words,
+                      sheet *out) {
+    view v = {.leak = leak, .in = in, .words = words, .sheet = out};
+    frame_view(&v);
+    out->width = width_mm;
+    out->height = NOTE_MM + 11 + (v.high_m - v.low_m) * v.mm;
+    draw_place(&v);
+    size_t hidden = draw_mouths(&v);
+    const char *note = say_print(
+        words, "%zu port%s on the face, in the order of injection, 1 (yellow) first.%s%s", in->n_ports,
+        in->n_ports == 1 ? "" : "s", any_near(in) ? " Dark: a bar is in the way, move it." : "",
+        hidden ? " Row by row from the lowest, each from the left." : "");
+    sheet_paragraph(out, INK_TEXT_SOFT,
+                    (sheet_place){{1, NOTE_MM - 3.4}, TEXT_MM, width_mm - 2, 0, ALIGN_LEFT, false}, 2, note);
+}
+
 void ports_draw(const leak_water *leak, const repair_design *design, double width_mm, say *words,
                 sheet *out) {
     const design_injection *in = &design->injection;
+    if (!survey_is_line(leak->defect->kind)) {
+        draw_view(leak, in, width_mm, words, out);
+        return;
+    }
     double low = in->from_m, high = in->to_m, room = width_mm - SIDE_MM - 5;
     for (size_t i = 0; i < in->n_ports; i++) {
         low = fmin(low, in->ports[i].at_m);

@@ -1,6 +1,7 @@
 /* ports.h - the ports of an injection along the crack, numbered in the order in which they are injected.
  * The crack is drawn straight from its start at the left, so that "left" looking along it lies above. Long cracks go over
  * several strips. Chainage is to scale; the offset of the holes is not. A port that has to move for a bar is dark.
+ * Round a pipe or tie hole and on honeycomb they are drawn as they stand on the face, to scale.
  * Units  mm of paper.   Threads  none shared. */
 #ifndef STANCH_REPORT_PORTS_H
 #define STANCH_REPORT_PORTS_H

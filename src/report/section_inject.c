@@ -96,8 +96,14 @@ static void draw_names(cut *c, sheet_point mouth, sheet_point end, sheet_point p
     cut_name(c, on, hole);
     if (!bars_first) name_bars(c);
     c->next_name = fmin(c->next_name, c->foot + (end.y - c->foot) * 0.7);
+    static const char *const words[KIND_COUNT] = {[KIND_CRACK] = "crack",
+                                                  [KIND_JOINT] = "joint",
+                                                  [KIND_TIE_HOLE] = "gap at the tie",
+                                                  [KIND_PENETRATION] = "gap at the pipe",
+                                                  [KIND_HONEYCOMB] = "honeycomb"};
+    const char *what = words[c->leak->defect->kind];
     cut_name(c, (sheet_point){c->middle + 0.3, c->foot + (end.y - c->foot) * 0.5},
-             j->width_m > 0 ? say_print(w, "crack %s", cut_size(c, j->width_m)) : "crack");
+             j->width_m > 0 ? say_print(w, "%s %s", what, cut_size(c, j->width_m)) : what);
     cut_name(c, (sheet_point){CUT_RIGHT - 6, c->foot}, "wet side");
 }
 
@@ -121,11 +127,12 @@ void section_of_injection(cut *c) {
     sheet_path(c->sheet, INK_CRACK, line, 5, false);
     sheet_point packer = draw_packer(c, mouth, end, wide);
     draw_seal(c);
-    cut_across(c, c->middle, mouth.x, c->surface + 8, cut_size(c, j->offset_m));
+    if (j->offset_m > 0) cut_across(c, c->middle, mouth.x, c->surface + 8, cut_size(c, j->offset_m));
     cut_down(c, CUT_SIDE + 3, c->surface, c->foot, cut_size(c, thick_m));
     cut_down(c, CUT_SIDE + 8, c->surface, end.y, cut_size(c, half_m));
     draw_names(c, mouth, end, packer);
-    cut_note(c, c->design->scan_first
-                    ? ": the hole meets the crack at half the thickness. Bars: not scanned yet."
-                    : ": the hole meets the crack at half the thickness.");
+    const char *meets = c->leak->defect->kind == KIND_HONEYCOMB
+                            ? ": the hole goes half-way into the honeycomb"
+                            : ": the hole meets the crack at half the thickness";
+    cut_note(c, say_print(c->words, "%s.%s", meets, c->design->scan_first ? " Bars: not scanned yet." : ""));
 }

@@ -508,6 +508,46 @@ static void test_a_long_row_of_ports(void **state) {
     }
 }
 
+/* A pair beside a pipe, a grid on honeycomb: as on the face, each with its number where they stand apart. */
+static void test_ports_at_a_place(void **state) {
+    (void)state;
+    enum { SIDE = 6 };
+    static const survey_point ring[] = {{2, 1}, {2.6, 1}, {2.6, 1.6}, {2, 1.6}};
+    static const double spacings[] = {0.1, 0.01};
+    for (int k = 0; k < 3; k++) {
+        survey_part part = {"N", (survey_point *)(size_t)ring, k ? 4 : 1};
+        survey_defect seen = {.kind = k ? KIND_HONEYCOMB : KIND_PENETRATION,
+                              .parts = &part,
+                              .n_parts = 1,
+                              .diameter_m = {k == 0, 0.11}};
+        leak_water leak = {.defect = &seen, .worst = WET_DRIP};
+        design_port ports[SIDE * SIDE] = {{0, 0.23, 1, 1, false}, {0, -0.23, 1, 2, false}};
+        for (int i = 0; k && i < SIDE * SIDE; i++)
+            ports[i] = (design_port){0.05 + 0.1 * (i / SIDE), 0.05 + 0.1 * (i % SIDE), 1, i + 1, false};
+        repair_design d = {.method = {.name = METHOD_INJECT_CEMENT},
+                           .injection = {.spacing_m = k ? spacings[k - 1] : 0.15,
+                                         .ports = ports,
+                                         .n_ports = k ? SIDE * SIDE : 2}};
+        arena *memory = arena_new();
+        say words = {.memory = memory, .currency = "EUR"};
+        sheet s = {.memory = memory};
+        ports_draw(&leak, &d, 181, &words, &s);
+        assert_false(s.failed || words.failed);
+        size_t circles = 0, numbers = 0;
+        for (size_t i = 0; i < s.n_items; i++) {
+            const sheet_item *item = &s.items[i];
+            circles += item->kind == ITEM_CIRCLE;
+            numbers += item->kind == ITEM_TEXT && item->bold;
+            if (item->kind != ITEM_PATH)
+                assert_true(item->at.x > 0 && item->at.x < s.width && item->at.y > 0 &&
+                            item->at.y < s.height);
+        }
+        assert_int_equal(circles, k ? SIDE * SIDE : 3); /* the pipe too */
+        assert_int_equal(numbers, k == 0 ? 2 : k == 1 ? SIDE * SIDE : 1);
+        arena_free(memory);
+    }
+}
+
 /* Every allocation failing in turn: a sentence or the same bytes (the memory of heights may do without). */
 typedef status (*making)(const plan *p, text *out, fault *why);
 
@@ -580,6 +620,7 @@ int main(void) {
         cmocka_unit_test(test_cuts_are_told),
         cmocka_unit_test(test_every_way_is_drawn),
         cmocka_unit_test(test_a_long_row_of_ports),
+        cmocka_unit_test(test_ports_at_a_place),
         cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, drop_folder);

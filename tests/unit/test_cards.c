@@ -115,6 +115,31 @@ static void set_injection(bench *b, survey_method name) {
     b->t->packers = 3;
 }
 
+/* Round a pipe there is no crack to look along; on honeycomb no side of one. */
+static void an_injection_at_a_place(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC);
+    set_injection(&b, METHOD_INJECT_POLYURETHANE);
+    b.s->defects[0].kind = KIND_PENETRATION;
+    b.d->injection.n_ports = 2;
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    says(&b, "ports",
+         "2 holes of 14 mm, 212 mm long, at 45 degrees to the face from 150 mm clear of the pipe, one on "
+         "either side");
+    says(&b, "surface_seal", "all round");
+    b.s->defects[0].kind = KIND_HONEYCOMB;
+    b.d->injection.angle_deg = 90;
+    b.d->injection.hole_length_m = 0.045;
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    says(&b, "ports",
+         "45 mm deep, straight in, on a grid of 150 mm at most (surface sealed) over the whole honeycomb");
+    says(&b, "ports", "lowest row first");
+    assert_null(strstr(step_of(&b, "ports")->body, "crack"));
+    assert_null(strstr(step_of(&b, "surface_seal")->body, "crack"));
+    tear_down(&b);
+}
+
 static void an_injection_goes_from_the_lowest_port_up(void **state) {
     (void)state;
     bench b;
@@ -433,6 +458,7 @@ static void the_reasons_stand_in_rows(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_injection_goes_from_the_lowest_port_up),
+        cmocka_unit_test(an_injection_at_a_place),
         cmocka_unit_test(a_us_card_has_no_millimetres),
         cmocka_unit_test(a_flexible_seal_is_dry_and_holds_on_two_faces),
         cmocka_unit_test(a_drain_says_that_the_water_still_comes),
