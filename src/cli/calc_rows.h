@@ -14,6 +14,7 @@ extern const calc_row calc_row_regression;                                      
 extern const calc_row calc_row_healing;                                          /* calc_diagnose.c */
 extern const calc_row calc_row_movement;                                         /* calc_movement.c */
 extern const calc_row calc_row_injection;                                        /* calc_injection.c */
+extern const calc_row calc_row_exposure;                                         /* calc_exposure.c */
 extern const calc_row calc_row_method;                                           /* calc_method.c */
 
 #endif

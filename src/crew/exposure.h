@@ -18,9 +18,23 @@
 
 #define EXPOSURE_ACTION_POINTS 100.0
 #define EXPOSURE_LIMIT_POINTS 400.0
+#define EXPOSURE_ACTION_M_S2 2.5 /* A(8) */
+#define EXPOSURE_LIMIT_M_S2 5.0
+#define EXPOSURE_SILICA_MIN 240.0 /* "<= 4 hours/shift"; more wants the next column */
+#define EXPOSURE_DAY_MIN 1440.0
+#define EXPOSURE_STRONGEST_M_S2 100.0 /* above any tool: a wrong unit, our default */
+#define EXPOSURE_LOUDEST_DBA 150.0
 
 typedef enum { NOISE_NIOSH, NOISE_OSHA_PEL, NOISE_OSHA_HC, NOISE_EU, NOISE_RULES } exposure_noise_rule;
 extern const char *const exposure_noise_words[NOISE_RULES]; /* niosh osha_pel osha_hc eu */
+
+/* What a rule counts and permits. EU: 80 (lower), 85 (upper) and 87 dBA as doses by its own TWA, the action value is the upper. */
+typedef struct {
+    double criterion_dba, exchange_db, counts_from_dba, q;
+    double lower_percent, action_percent, limit_percent; /* lower: of eu; else as action */
+    bool reached; /* the action value counts as passed when it is reached */
+} exposure_noise_limits;
+extern const exposure_noise_limits exposure_noise_rules[NOISE_RULES];
 
 typedef enum {
     SILICA_SAW,    /* (ii) handheld power saw, water */
@@ -59,10 +73,10 @@ typedef struct {
 } exposure_shift;
 
 typedef struct {
-    double points, a8_m_s2, dose_percent, twa_dba, silica_min;
+    double points, a8_m_s2, dose_percent, twa_dba, silica_min; /* twa_dba: 0 where the dose is 0 */
     bool over_vibration_action, over_vibration_limit, over_noise_action, over_noise_limit;
     double points_left;    /* to the action value */
-    double noise_left_min; /* at the loudest level named, to a dose of 100 % (or the rule's action) */
+    double noise_left_min; /* at the loudest level named, to the rule's action value; HUGE_VAL: none counts */
     int apf;               /* the largest respirator factor asked; 0: none */
 } exposure_result;
 
@@ -70,20 +84,35 @@ typedef struct {
 const char *exposure_control(exposure_silica_row row);
 int exposure_apf(exposure_silica_row row, bool indoors, double shift_min);
 
+/* Vibration points of minutes at one level; 0 for a tool that does not shake. */
+double exposure_points(double a_m_s2, double minutes);
+
+/* Longest minutes a day at one level of noise to a dose of 100 %; HUGE_VAL where the rule does not count it. */
+double exposure_noise_min(exposure_noise_rule rule, double level_dba);
+
 /* Longest minutes at one vibration to the action value, and to the limit. */
 void exposure_vibration_times(double a_m_s2, double *action_min, double *limit_min);
 
 /* E_INPUT names the value out of range; *out is zeroed on error. */
 status exposure_sum(const exposure_shift *shift, exposure_result *out, fault *why);
 
-/* Tools with their vibration and noise where no measured value is known: HSE first values, the higher of two (safety.md 2). */
+/* Tools with their vibration and noise where no measured value is known: vibration HSE first values, the higher of two
+ * (safety.md 2); noise our defaults, since no published level was read. */
+typedef enum {
+    TOOL_SAW,
+    TOOL_CHIPPING,
+    TOOL_DEMOLITION,
+    TOOL_HAMMER_DRILL,
+    TOOL_CORE_DRILL,
+    TOOL_GRINDER,
+    EXPOSURE_TOOLS
+} exposure_tool_kind;
 typedef struct {
     const char *tool;
     double a_m_s2, level_dba;
-    int silica_row; /* SILICA_ROWS: none */
+    exposure_silica_row row;
     const char *source;
 } exposure_tool;
-extern const exposure_tool exposure_tools[];
-extern const size_t exposure_n_tools;
+extern const exposure_tool exposure_tools[EXPOSURE_TOOLS];
 
 #endif

@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure".split()
 
 
 def run(*arguments, data=b""):
@@ -256,6 +256,45 @@ class Calc(unittest.TestCase):
         self.bad("method", known(heals=1), "results.heals", "true nor false")
         self.bad("method", known(movement="moving"), "results.movement", "moving")
         self.bad("method", {**example("method"), "face": {"id": "N"}}, "face.")
+
+    def test_exposure(self):
+        """Numbers of trade page safety.md 1 to 3."""
+        tool = lambda a, minutes: {"tool": "t", "m_s2": a, "minutes": minutes}
+        loud = lambda level, minutes: {"tool": "t", "dba": level, "minutes": minutes}
+        dust = lambda task, minutes, place="outdoors": {"task": task, "minutes": minutes, "place": place}
+        day = self.good("exposure", {"vibration": [tool(5, 180)]})  # HSE, published
+        self.assertAlmostEqual(day["vibration_points"], 150, 9)
+        self.assertAlmostEqual(day["a8_m_s2"], 3.062, 3)
+        self.assertIsNone(day["noise_twa_dba"])
+        self.assertEqual((day["over_vibration_action"], day["over_vibration_limit"]), (True, False))
+        day = self.good("exposure", {"vibration": [tool(12, 20), tool(5, 60), tool(9, 30)]})
+        self.assertAlmostEqual(day["vibration_points"], 227, 9)
+        self.assertAlmostEqual(day["a8_m_s2"], 3.767, 3)
+        self.assertEqual([round(t["action_min"], 1) for t in day["vibration"]], [20.8, 120, 37.0])
+        self.assertAlmostEqual(self.good("exposure", {"vibration": [tool(5, 60)]})["vibration"][0]["left_min"], 60, 9)
+        shift = [loud(100, 5), loud(94, 30), loud(88, 120)]
+        for rule, dose, twa in (("niosh", 133.3, 86.25), ("osha_hc", 34.0, 82.2), ("osha_pel", 15.0, 76.3), ("eu", 133.3, 86.25)):
+            day = self.good("exposure", {"noise": shift, "noise_rule": rule})
+            self.assertAlmostEqual(day["noise_dose_percent"], dose, delta=0.051)
+            self.assertAlmostEqual(day["noise_twa_dba"], twa, delta=0.051)
+        self.assertEqual([n["counts"] for n in self.good("exposure", {"noise": shift, "noise_rule": "osha_pel"})["noise"]], [True, True, False])
+        limits = self.good("exposure", {"noise": shift, "noise_rule": "eu"})["limits"]
+        self.assertAlmostEqual(limits["noise_limit_dba"], 87, 9)
+        day = self.good("exposure", {"silica": [dust("saw", 150), dust("chipping", 120)]})
+        self.assertEqual((day["respirator_apf"], [s["respirator_apf"] for s in day["silica"]]), (10, [10, 10]))
+        self.assertIn("water", day["silica"][0]["control"])
+        day = self.good("exposure", {"silica": [dust("saw", 150), dust("chipping", 90)]})  # 4 h exactly
+        self.assertEqual(day["respirator_apf"], 0)
+        self.assertEqual(self.good("exposure", {"silica": [dust("saw", 1, "indoors")]})["respirator_apf"], 10)
+        self.assertIn("licensed professional", " ".join(day["basis"]))
+        self.bad("exposure", {}, "vibration", "noise", "silica", "missing")
+        self.bad("exposure", {"noise_rule": "eu"}, "missing")
+        self.bad("exposure", {"vibration": [tool(5, 1000), tool(5, 441)]}, "vibration[1].minutes", "1440")
+        self.bad("exposure", {"vibration": [tool(-1, 10)]}, "vibration[0].m_s2", "-1")
+        self.bad("exposure", {"noise": [loud(200, 10)]}, "noise[0].dba", "150")
+        self.bad("exposure", {"silica": [dust("sawing", 10)]}, "silica[0].task", "sawing", "core_drill")
+        self.bad("exposure", {"silica": [dust("saw", 10, "inside")]}, "silica[0].place", "indoors")
+        self.bad("exposure", {"noise": shift, "noise_rule": "hse"}, "noise_rule", "osha_hc")
 
     def test_plugging(self):
         panel = {"id": "A", "thickness_m": 0.35, "slot": [{"from_m": 0, "to_m": 1, "depth_mm": 37}],
