@@ -118,8 +118,12 @@ status size_patch(sizing *z) {
     out->patch_m2 = face_ring_area_m2(&run);
     status code = sizing_settle(z, z->leak->head_design_m, out->patch_m2 / perimeter, base, &depth, &reason);
     if (code != OK) return code;
-    /* A wide patch is not held by its edge alone however deep it is: it stays shallow and asks. */
-    depth = fmin(depth, fmax(ceil(base * 1000 - 1e-9) / 1000, floor(t / 3 * 1000 + 1e-9) / 1000));
+    /* A wide patch is not held by its edge alone however deep it is: it goes no deeper than the honeycomb and asks. */
+    double least = ceil(base * 1000 - 1e-9) / 1000;
+    if (depth > fmax(least, floor(t / 3 * 1000 + 1e-9) / 1000)) {
+        depth = least;
+        reason = DEPTH_TRADE;
+    }
     code = cut(z, depth, reason);
     out->place_volume_m3 = out->patch_m2 * sizing_deepest_m(z);
     return code == OK ? ask_about_depth(z) : code;

@@ -35,7 +35,8 @@ static double past_wet(survey_wetness worst) {
     return worst >= WET_RUN ? PAST_RUN_M : PAST_WET_M;
 }
 
-/* Wet stretches lengthened past their ends, those that meet joined. */
+/* Wet stretches lengthened past their ends, those that meet joined; the whole line where none is wet, as a coat or an injection
+ * does it. */
 static size_t slot_runs(const sizing *z, leak_stretch *runs) {
     size_t n = 0;
     for (size_t i = 0; i < z->leak->n_wet; i++) {
@@ -47,6 +48,7 @@ static size_t slot_runs(const sizing *z, leak_stretch *runs) {
         else
             runs[n++] = wet;
     }
+    if (n == 0) runs[n++] = (leak_stretch){0, z->leak->length_m, WET_DRY};
     return n;
 }
 

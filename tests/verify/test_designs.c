@@ -578,6 +578,25 @@ static void honeycomb_is_cut_back_to_sound_concrete(void **state) {
     release(&x);
 }
 
+/* A dry line that may get wet is treated over its whole length, as a coat and an injection do: its slot is no slot of 0 m. */
+static void a_dry_line_is_cut_over_its_length(void **state) {
+    (void)state;
+    sized x;
+    size(
+        &x,
+        fixture_wall(0.30, 3.0,
+                     "{\"mark\": \"N1\", \"kind\": \"crack\", \"parts\": [{\"face\": \"N\", "
+                     "\"points\": [[5,0.5],[5,2.5]]}], \"stations\": [{\"chainage_m\": 0, \"width_mm\": 0.4, "
+                     "\"wetness\": \"dry\", \"bar\": \"none\"}, {\"chainage_m\": 2, \"width_mm\": 0.4, "
+                     "\"wetness\": \"dry\", \"bar\": \"none\"}]}"),
+        METHOD_SLOT_PACK);
+    assert_int_equal(x.design.n_slots, 1);
+    assert_close(x.design.slots[0].from_m, 0, 1e-9);
+    assert_close(x.design.slots[0].to_m, 2, 1e-9);
+    assert_close(x.design.head_m, 2.5, 1e-9); /* 3 m less the lower end at 0.5 m */
+    release(&x);
+}
+
 /* A patch that bond at its edge does not hold asks for dowels or an engineer: 1 m x 1 m under 3 m of water. */
 static void a_wide_patch_asks_for_dowels(void **state) {
     (void)state;
@@ -590,7 +609,8 @@ static void a_wide_patch_asks_for_dowels(void **state) {
              "\"wetness\": \"drip\", \"bar\": \"none\"}]}"),
          METHOD_CUT_BACK);
     assert_false(x.design.slots[0].holds);
-    assert_close(x.design.slots[0].depth_m, 0.100, 1e-9); /* a third of the wall, no more */
+    assert_close(x.design.slots[0].depth_m, 0.040,
+                 1e-9); /* 30 mm found and 10 into the sound: no deeper for nothing */
     assert_non_null(strstr(asked(&x, "plug"), "dowels"));
     release(&x);
 }
@@ -753,6 +773,7 @@ int main(void) {
         cmocka_unit_test(a_tie_hole_becomes_a_cone_where_bond_alone_does_not_hold),
         cmocka_unit_test(a_ring_is_an_annulus),
         cmocka_unit_test(honeycomb_is_cut_back_to_sound_concrete),
+        cmocka_unit_test(a_dry_line_is_cut_over_its_length),
         cmocka_unit_test(a_wide_patch_asks_for_dowels),
         cmocka_unit_test(the_question_about_steel_names_its_remedies),
         cmocka_unit_test(the_worst_stretch_is_asked_about),
