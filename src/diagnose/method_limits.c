@@ -113,7 +113,7 @@ static bool is_not_wet_enough(const method_facts *f, survey_method name, char sa
                  "the gel shrinks where it falls dry, and this leak is not known to stay wet");
         return true;
     }
-    if (name == METHOD_DRAIN && f->worst == WET_DRY) {
+    if (name == METHOD_DRAIN && f->worst <= WET_DAMP) {
         snprintf(say, METHOD_SAY, "there is no water to lead away");
         return true;
     }

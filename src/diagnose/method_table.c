@@ -80,7 +80,7 @@ const method_rule method_table[] = {
     {WET(DRY, SEEP), .moves = MOVES_NOT, TAKE(COAT, WATCH),
      .reason = "nothing better is allowed: coated, and looked at again",
      .basis = "common practice"},
-    {WET(DAMP, JET), TAKE(DRAIN, ENGINEER),
+    {WET(SEEP, JET), TAKE(DRAIN, ENGINEER),
      .reason = "nothing that is allowed stops the water: it is led away",
      .basis = "common practice"},
     {ANY_WET, TAKE(ENGINEER, WATCH), .reason = "nothing else of this table may be used here",

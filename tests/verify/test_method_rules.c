@@ -173,9 +173,36 @@ static void tips_lead_elsewhere(void **state) {
     }
 }
 
+/* A cold wall forbids all that is mixed. A channel leads away what runs; over a damp patch it collects nothing, so one waits:
+ * the tip says for what. */
+static void nothing_runs_so_nothing_is_drained(void **state) {
+    (void)state;
+    method_facts f = {.kind = KIND_CRACK,
+                      .worst = WET_DAMP,
+                      .width_m = {true, 0.3e-3},
+                      .head_m = 3,
+                      .level_known = true,
+                      .thickness_m = 0.3,
+                      .movement = MOVEMENT_UNDECIDED,
+                      .wall_c = {true, 3}};
+    for (survey_method m = 0; m < METHOD_COUNT; m++) f.lowest_c[m] = m < METHOD_DRAIN ? 5 : -HUGE_VAL;
+    arena *memory = arena_new();
+    method_choice got;
+    fault why = {0};
+    assert_int_equal(method_choose(&f, NULL, memory, &got, &why), OK);
+    assert_int_equal(got.name, METHOD_ENGINEER);
+    assert_int_equal(got.runner_up, METHOD_WATCH);
+    assert_non_null(strstr(got.tip, "slot without plug, if the wall is at 5"));
+    f.worst = WET_SEEP;
+    assert_int_equal(method_choose(&f, NULL, memory, &got, &why), OK);
+    assert_int_equal(got.name, METHOD_DRAIN);
+    arena_free(memory);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rules_hold_of_random_facts), cmocka_unit_test(excluding_another_changes_nothing),
-        cmocka_unit_test(every_row_is_reached), cmocka_unit_test(tips_lead_elsewhere)};
+        cmocka_unit_test(nothing_runs_so_nothing_is_drained), cmocka_unit_test(every_row_is_reached),
+        cmocka_unit_test(tips_lead_elsewhere)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
