@@ -108,7 +108,16 @@ static status cut_cautions(card_writing *w) {
 }
 
 status card_flexible_cautions(card_writing *w) {
+    plan *p = w->p;
+    double pressure_pa = p->designs[w->leak].pressure_pa;
     status code = cut_cautions(w);
+    if (code == OK && pressure_pa > 0)
+        code =
+            card_caution(w, arena_print(p->memory,
+                                        "Water presses on this seal from behind, %s at the design level: a "
+                                        "sealant and primer that their maker allows for that, or inject "
+                                        "behind it first.",
+                                        show_pressure(p, pressure_pa)));
     if (code == OK)
         code =
             card_caution(w, "Primer and sealant: skin and eyes covered, by the maker's safety data sheet.");

@@ -116,8 +116,11 @@ static void explain_slots(explaining *e) {
     explain_row(e, "Pressure on the plug", show_pressure(p, d->pressure_pa), "p = rho g h",
                 "head, water temperature", "hydrostatics");
     explain_row(e, "Bond of the slot's faces", show_stress(p, d->bond_pa), "",
-                survey_slot_words[p->leaks[e->leak].defect->slot_faces],
-                "our default: sawn 0.05, chipped 0.15 MPa (trade rule 11)");
+                arena_print(p->memory, "%s%s", survey_slot_words[p->leaks[e->leak].defect->slot_faces],
+                            d->hole_shape == PLACE_CONE ? ", and what the cone adds" : ""),
+                arena_print(p->memory, "our default: sawn %s, chipped %s (trade rule 11)",
+                            show_stress(p, plug_bond_pa(PLUG_SAWN)),
+                            show_stress(p, plug_bond_pa(PLUG_CHIPPED))));
     explain_row(e, "Depth the plug needs", show_size(p, d->plug_need_m),
                 d->method.name == METHOD_HOLE       ? "d = SF p D/(4 tau)"
                 : d->method.name == METHOD_CUT_BACK ? "d = SF p A/(P tau)"
@@ -163,7 +166,7 @@ static void explain_relief(explaining *e) {
     e->group = "Relief";
     if (!r->wanted) {
         explain_row(e, "Relief tube", "not wanted",
-                    arena_print(p->memory, "wanted from %s or %s up, or where water runs",
+                    arena_print(p->memory, "wanted from %s or %s up as measured, or where water runs",
                                 show_flow(p, 1.0 / 60000), show_flow_metre(p, 10.0 / 60000)),
                     r->reason, "our default");
         return;

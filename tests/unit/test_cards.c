@@ -217,6 +217,10 @@ static void a_flexible_seal_is_dry_and_holds_on_two_faces(void **state) {
     set_flexible(&b);
     b.p->diagnoses[0].basis = MOVES_MEASURED;
     expect_steps(&b, "scan rout wash prime backer seal cure prove");
+    assert_false(warns(&b, "from behind"));
+    b.d->pressure_pa = 33.3e3; /* on the dry side the water pushes it off */
+    expect_steps(&b, "scan rout wash prime backer seal cure prove");
+    assert_true(warns(&b, "from behind, 33.3 kPa"));
     says(&b, "rout", "12 mm wide and 27 mm deep");
     says(&b, "rout", "from -0.30 m to 2.30 m (2.60 m)");
     assert_true(step_of(&b, "wash")->hold);
