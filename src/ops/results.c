@@ -68,6 +68,8 @@ void results_write_design(json_out *o, const plan *p, size_t leak) {
     json_out_quantity(o, "plug_needed", UNITS_SIZE, d->plug_need_m);
     json_out_quantity(o, "slot_width", UNITS_SIZE, d->slot_width_m);
     write_slots(o, d);
+    results_write_why(o, p, leak);
+    results_write_ways(o, p, leak);
     json_out_bool(o, "scan_first", d->scan_first);
     json_out_bool(o, "relief", d->relief.wanted);
     if (!d->relief.wanted) return;

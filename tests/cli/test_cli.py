@@ -294,7 +294,7 @@ class InAndOut(Case):
         self.refused("import", self.job, bare, saying=["N1, reading of 2025-01-20: no temperature"])
         self.good("import", self.job, bare, air)
         self.assertEqual(len(json.loads(self.export())["site"]["air"]), 30)
-        rows = [f"2001,{m},{d},{h},0,?,{m}.5,0" for m, n in enumerate((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31), 1)
+        rows = [f"2001,{m},{d},{h},0,?,{m}.5,0,80{',0' * 12},2" for m, n in enumerate((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31), 1)
                 for d in range(1, n + 1) for h in range(1, 25)]
         head = ["LOCATION,nowhere"] + ["invented"] * 7
         self.good("import", self.job, self.write("year.epw", "\n".join(head + rows)))
@@ -344,6 +344,24 @@ class Plan(Case):
         self.assertRegex(out, r"(?m)^job +total, without tax [0-9.]+ EUR \(was")
         self.assert_narrow(out)
         self.assertEqual(self.plan(), out, "the same inputs keep them")
+
+    def test_the_plan_as_json_has_the_sizes_of_the_sheet(self):
+        """S2 opens and closes: 20 mm of groove, since under water a seal is 20 mm deep and never deeper than wide; no rule for
+        its movement asks for more. An injection: 45 degrees through 350 mm, ports at most 150 mm apart."""
+        self.demo()
+        self.good("overrule", self.job, "N1", "inject_polyurethane", "--by", "A. Sample", "--why", "no slot wanted here")
+        leaks = {leak["mark"]: leak["design"] for leak in json.loads(self.good("plan", self.job, "--planes", "off", "--json"))["leaks"]}
+        seal, injection = leaks["S2"]["flexible"], leaks["N1"]["injection"]
+        self.assertEqual([round(seal[name]) for name in ("width_mm", "depth_mm", "groove_depth_mm", "backer_mm")], [20, 20, 45, 25])
+        self.assertEqual(leaks["S2"]["why"]["movement"], "cyclic")
+        self.assertEqual(leaks["S2"]["why"]["gauges"][0]["gauge"], "1")
+        self.assertAlmostEqual(seal["movement_mm"], leaks["S2"]["why"]["movement_mm"])
+        self.assertAlmostEqual(injection["offset_mm"], 175)
+        self.assertAlmostEqual(injection["hole_length_mm"], 247.487, 3)
+        self.assertLessEqual(injection["spacing_mm"], 150)
+        self.assertEqual(sorted(port["order"] for port in injection["ports"]), list(range(1, len(injection["ports"]) + 1)))
+        self.assertEqual((leaks["N1"]["by_table"], leaks["N1"]["overruled_why"]), ("slot and plug", "no slot wanted here"))
+        self.assertNotIn("injection", leaks["S1"], "a STOP has no design")
 
     def test_planning_does_not_touch_the_survey(self):
         self.demo()
