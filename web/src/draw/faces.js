@@ -2,6 +2,7 @@
 import { button, fill, h } from "../dom.js";
 import { neighbours } from "./board.js";
 import { faceForm } from "./forms.js";
+import { materialForm } from "./materialform.js";
 import { siteForm } from "./siteform.js";
 import { LIE_WORDS, say } from "./terms.js";
 
@@ -45,7 +46,7 @@ export function faceList(root, desk) {
       const change = open && desk.may && button("Change", () => faceForm(desk, face), { class: "button bare small", "aria-label": `Change face ${face.id}` });
       return h("li", { class: open ? "open" : null }, choose, open && h("div", { class: "draw-open" }, folds(desk, face), change));
     });
-    fill(root, h("div", { class: "draw-faces-head" }, h("h2", { class: "small" }, "Faces"), desk.may && button("New face", () => faceForm(desk, null), { class: "button small", sign: "plus" }), desk.may && button("Site and water", () => siteForm(desk), { class: "button small" })),
+    fill(root, h("div", { class: "draw-faces-head" }, h("h2", { class: "small" }, "Faces"), desk.may && button("New face", () => faceForm(desk, null), { class: "button small", sign: "plus" }), desk.may && button("Site and water", () => siteForm(desk), { class: "button small" }), desk.may && button("Resins and sealants", () => materialForm(desk), { class: "button small" })),
       rows.length ? h("ul", { class: "draw-face-list" }, rows) : h("p", { class: "muted small" }, "No face yet. Make the first, or drop a survey file on the drawing."));
     if (focus) /** @type {HTMLElement | null} */ (root.querySelector(`[data-face="${CSS.escape(focus)}"]`))?.focus();
     root.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" });

@@ -3,7 +3,7 @@ import { button, field, h } from "../dom.js";
 import { picker } from "./dialog.js";
 import { withMember, wetStretch } from "./edits.js";
 import { readNumber, showNumber } from "./number.js";
-import { KIND_WORDS, SIGN_WORDS, SLOT_WORDS, WATERSTOP_WORDS, WETNESS_WORDS, isLine, isRound } from "./terms.js";
+import { KIND_WORDS, METHOD_WORDS, SIGN_WORDS, SLOT_WORDS, WATERSTOP_WORDS, WETNESS_WORDS, isLine, isRound } from "./terms.js";
 
 /** @typedef {import('./desk.js').Desk} Desk */
 /** @typedef {import('./types.js').Defect} Defect */
@@ -71,6 +71,8 @@ export function leakFields(desk, keep, defect) {
     choiceField(desk, keep, defect, "kind", "kind", kinds, (d, kind) => ofKind(d, kind, units.size)),
     isRound(defect.kind) && numberField(desk, keep, defect, "diameter", `diameter, ${units.sizeWord}`, "diameter" + units.size),
     choiceField(desk, keep, defect, "slot_faces", "faces of the slot", SLOT_WORDS, (d, word) => withMember(d, "slot_faces", word)),
+    isLine(defect.kind) && numberField(desk, keep, defect, "movement", `movement told, ${units.sizeWord} a year`, "movement" + units.size),
+    defect.kind === "honeycomb" && numberField(desk, keep, defect, "depth", `how deep it goes, ${units.sizeWord}`, "depth" + units.size),
     defect.kind === "joint" && choiceField(desk, keep, defect, "waterstop", "waterstop", WATERSTOP_WORDS, (d, word) => ofStop(d, word, units.size)),
     defect.waterstop === "there" && numberField(desk, keep, defect, "cutoff", `depth of the waterstop, ${units.sizeWord}`, "cutoff" + units.size));
 }
@@ -87,27 +89,40 @@ async function rename(desk, keep, mark, to) {
   return keep.again();
 }
 
-/** @param {Desk} desk @param {Keep} keep @param {Defect} defect */
-export function leakWords(desk, keep, defect) {
-  const signs = new Set(defect.signs ?? []);
-  const tick = (/** @type {[string, string]} */ [word, words]) => {
-    const box = h("input", { type: "checkbox", checked: signs.has(word), disabled: keep.disabled, "data-cell": "leak.signs." + word });
+/** Words of a list as boxes, in the order of `words`. @param {Desk} desk @param {Keep} keep @param {Defect} defect @param {"signs"|"exclude"} cell @param {string} legend @param {[string, string][]} words */
+function tickField(desk, keep, defect, cell, legend, words) {
+  const seen = new Set(defect[cell] ?? []);
+  const tick = (/** @type {[string, string]} */ [word, said]) => {
+    const box = h("input", { type: "checkbox", checked: seen.has(word), disabled: keep.disabled, "data-cell": `leak.${cell}.${word}` });
     box.addEventListener("change", () => {
-      const now = new Set(signs);
+      const now = new Set(seen);
       if (box.checked) now.add(word);
       else now.delete(word);
-      void send(desk, keep, defect.mark, "signs", (d) => withMember(d, "signs", now.size ? SIGN_WORDS.map((s) => s[0]).filter((s) => now.has(s)) : null));
+      void send(desk, keep, defect.mark, cell, (d) => withMember(d, cell, now.size ? words.map((w) => w[0]).filter((w) => now.has(w)) : null));
     });
-    return h("label", { class: "tick" }, box, words);
+    return h("label", { class: "tick" }, box, said);
   };
+  const fault = keep.faults.get("leak." + cell);
+  return h("fieldset", { class: "draw-signs" }, h("legend", null, legend), words.map(tick), fault && h("p", { class: "draw-fault", role: "alert" }, fault));
+}
+
+/** @param {Desk} desk @param {Keep} keep @param {Defect} defect */
+function strengthTick(desk, keep, defect) {
+  const box = h("input", { type: "checkbox", checked: defect.strength_wanted === true, disabled: keep.disabled, "data-cell": "leak.strength_wanted" });
+  box.addEventListener("change", () => void send(desk, keep, defect.mark, "strength_wanted", (d) => withMember(d, "strength_wanted", box.checked || null)));
+  const fault = keep.faults.get("leak.strength_wanted");
+  return h("div", null, h("label", { class: "tick" }, box, "it must carry force again"), fault && h("p", { class: "draw-fault", role: "alert" }, fault));
+}
+
+/** @param {Desk} desk @param {Keep} keep @param {Defect} defect */
+export function leakWords(desk, keep, defect) {
   const text = (/** @type {string} */ cell, /** @type {string} */ label, /** @type {string} */ value, /** @type {(d: Defect, text: string) => Defect} */ edit) => {
     const area = h("textarea", { rows: 2, value });
     area.addEventListener("change", () => void send(desk, keep, defect.mark, cell, (d) => edit(d, area.value.trim())));
     return fielded(keep, cell, label, area);
   };
-  const fault = keep.faults.get("leak.signs");
   return h("div", { class: "stack tight" },
-    h("fieldset", { class: "draw-signs" }, h("legend", null, "Signs"), SIGN_WORDS.map(tick), fault && h("p", { class: "draw-fault", role: "alert" }, fault)),
+    tickField(desk, keep, defect, "signs", "Signs", SIGN_WORDS), strengthTick(desk, keep, defect), tickField(desk, keep, defect, "exclude", "Not to be used here", METHOD_WORDS),
     text("notes", "notes, one a line", (defect.notes ?? []).join("\n"), (d, t) => withMember(d, "notes", t ? t.split("\n").map((l) => l.trim()).filter(Boolean) : null)),
     text("tried", "what was tried before", defect.tried ?? "", (d, t) => withMember(d, "tried", t)));
 }

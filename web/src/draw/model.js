@@ -15,6 +15,9 @@
 /** @typedef {{what: What, key: string, now: any, hash: string | null}} Conflict */
 /** @typedef {(conflict: Conflict, mine: any, fault: string) => Promise<'mine' | 'theirs'>} Decide */
 
+/** Where objects with a name of their own stand, and what that name is. */
+const lists = /** @type {const} */ ({ face: ["faces", "id"], defect: ["defects", "mark"], material: ["materials", "id"] });
+
 const same = (/** @type {any} */ a, /** @type {any} */ b) => JSON.stringify(a ?? null) === JSON.stringify(b ?? null);
 
 export class Model {
@@ -23,9 +26,9 @@ export class Model {
     this.wire = wire;
     this.decide = decide;
     /** @type {Survey} */
-    this.survey = { units: "metric", faces: [], folds: [], defects: [] };
+    this.survey = { units: "metric", faces: [], folds: [], defects: [], materials: [] };
     /** @type {Hashes} */
-    this.hashes = { site: "", folds: "", faces: {}, defects: {} };
+    this.hashes = { site: "", folds: "", faces: {}, defects: {}, materials: {} };
     this.revision = 0;
     /** @type {Set<string>} faces with a picture under them */
     this.underlays = new Set();
@@ -61,15 +64,13 @@ export class Model {
 
   /** @param {What} what @param {string} key @returns {any} */
   get(what, key) {
-    if (what === "site") return this.survey.site ?? null;
-    if (what === "folds") return this.survey.folds;
-    return what === "face" ? this.face(key) : this.defect(key);
+    return find(this.survey, { what, key });
   }
 
   /** @param {What} what @param {string} key @returns {string | null} */
   hash(what, key) {
     if (what === "site" || what === "folds") return this.hashes[what] || null;
-    return this.hashes[what === "face" ? "faces" : "defects"][key] ?? null;
+    return this.hashes[lists[what][0]][key] ?? null;
   }
 
   /** @param {What} what @param {string} key @param {any} after @param {string | null} hash */
@@ -79,9 +80,9 @@ export class Model {
       this.hashes[what] = hash ?? "";
       return;
     }
-    const list = /** @type {any[]} */ (what === "face" ? this.survey.faces : this.survey.defects);
-    const name = what === "face" ? "id" : "mark";
-    const hashes = this.hashes[what === "face" ? "faces" : "defects"];
+    const [member, name] = lists[what];
+    const list = /** @type {any[]} */ (this.survey[member]);
+    const hashes = this.hashes[member];
     const at = list.findIndex((object) => object[name] === key);
     if (after === null) {
       if (at >= 0) list.splice(at, 1);
@@ -121,7 +122,8 @@ export class Model {
     this.survey.faces ??= [];
     this.survey.folds ??= [];
     this.survey.defects ??= [];
-    this.hashes = { ...answer.hashes, faces: { ...answer.hashes.faces }, defects: { ...answer.hashes.defects } };
+    this.survey.materials ??= [];
+    this.hashes = { ...answer.hashes, faces: { ...answer.hashes.faces }, defects: { ...answer.hashes.defects }, materials: { ...answer.hashes.materials } };
     this.revision = answer.revision;
     this.underlays = new Set(answer.underlays);
     this.survey.faces = kept(this.survey.faces, before.faces, "id", old.faces, this.hashes.faces);
@@ -206,8 +208,7 @@ export class Model {
   keep(changes, answer) {
     const hashes = answer.hashes ?? {};
     for (const c of changes) {
-      const list = c.what === "face" ? hashes.faces : c.what === "defect" ? hashes.defects : null;
-      const hash = list ? list[c.key] : hashes[c.what];
+      const hash = c.what === "site" || c.what === "folds" ? hashes[c.what] : hashes[lists[c.what][0]]?.[c.key];
       this.put(c.what, c.key, c.to, hash ?? this.hash(c.what, c.key));
     }
     this.revision = answer.revision;
@@ -250,8 +251,8 @@ function name(c) {
 function find(survey, c) {
   if (c.what === "site") return survey.site ?? null;
   if (c.what === "folds") return survey.folds;
-  if (c.what === "face") return survey.faces.find((face) => face.id === c.key) ?? null;
-  return survey.defects.find((defect) => defect.mark === c.key) ?? null;
+  const [member, name] = lists[c.what];
+  return /** @type {any[]} */ (survey[member]).find((object) => object[name] === c.key) ?? null;
 }
 
 /**
@@ -268,5 +269,6 @@ function differences(before, old, now, hashes) {
   seen(old.faces, hashes.faces, "face");
   if (old.folds !== hashes.folds) out.push({ what: "folds", key: "" });
   seen(old.defects, hashes.defects, "defect");
+  seen(old.materials, hashes.materials, "material");
   return out;
 }

@@ -3,6 +3,7 @@ import { field, h } from "../dom.js";
 import { openForm, picker } from "./dialog.js";
 import { withMember } from "./edits.js";
 import { box, levelFields, number, typed } from "./forms.js";
+import { HEALING_WORDS, METHOD_WORDS, TIGHTNESS_WORDS } from "./terms.js";
 
 /** @typedef {import('./desk.js').Desk} Desk */
 /** @typedef {{node: HTMLElement, read: (site: any) => any}} Piece  `read` gives the site with what was typed */
@@ -28,6 +29,23 @@ function ticks(title, site, rows) {
   return { node: h("fieldset", null, h("legend", null, title), inputs.map((i) => h("label", { class: "tick" }, i.input, i.label))), read: (s) => inputs.reduce((all, i) => ({ ...all, [i.member]: i.input.checked }), s) };
 }
 
+/** What is written only where it is said: the first word goes without saying. @param {any} site @returns {Piece} */
+function rules(site) {
+  const healing = picker(HEALING_WORDS, site.healing ?? HEALING_WORDS[0][0]);
+  const tightness = picker(TIGHTNESS_WORDS, site.tightness ?? TIGHTNESS_WORDS[0][0]);
+  const put = (/** @type {any} */ s, /** @type {string} */ member, /** @type {HTMLSelectElement} */ list) => (list.value === (s[member] ?? list.options[0].value) ? s : { ...s, [member]: list.value });
+  return { node: group("Rules", [field("width that may heal, by", healing), field("watertightness agreed", tightness)]), read: (s) => put(put(s, "healing", healing), "tightness", tightness) };
+}
+
+/** Methods that nobody may use in this job. @param {any} site @returns {Piece} */
+function excluded(site) {
+  const had = new Set(site.exclude ?? []);
+  const inputs = METHOD_WORDS.map(([word, words]) => ({ word, words, input: h("input", { type: "checkbox", checked: had.has(word) }) }));
+  const node = h("details", null, h("summary", null, `Not to be used in this job${had.size ? ` (${had.size})` : ""}`), h("fieldset", { class: "draw-signs" }, h("legend", { class: "unseen" }, "Not to be used in this job"), inputs.map((i) => h("label", { class: "tick" }, i.input, i.words))));
+  const now = () => inputs.filter((i) => i.input.checked).map((i) => i.word);
+  return { node, read: (s) => withMember(s, "exclude", now().length ? now() : null) };
+}
+
 /** @param {any} site @returns {Piece} */
 function money(site) {
   const currency = box(site.currency, { maxlength: 3, autocapitalize: "characters" });
@@ -48,7 +66,9 @@ function pieces(desk, site) {
     level("today", "Water level today"), level("design", "Design water level"),
     numbers("Retained height", site, [["retained_top" + length, `top of what is retained, ${lengthWord}`, false]]),
     ticks("Conditions", site, [["enclosed", "enclosed place: tank, pit, sump"], ["drinking_water", "in contact with drinking water"], ["hazardous_liquid", "hazardous liquid"], ["materials_approved", "materials approved for it"]]),
-    numbers(`Temperatures, ${degrees}`, site, [["air_" + heat, "air", false], ["wall_" + heat, "wall", false], ["leak_water_" + heat, "leak water", false], ["mix_" + heat, "mixing water", false]]),
+    numbers(`Temperatures, ${degrees}`, site, [["air_" + heat, "air", false], ["wall_" + heat, "wall", false], ["leak_water_" + heat, "leak water", false], ["mix_" + heat, "mixing water", false],
+      ["coldest_" + heat, "wall, coldest in a year", false], ["warmest_" + heat, "wall, warmest in a year", false]]),
+    rules(site), excluded(site),
     numbers("Crew", site, [["crew", "people", true], ["shift_h", "hours a shift", true], ["days_to_start", "days to the start", false]]),
     texts(site, [["name", "name of the site", 200], ["place", "place", 200], ["client_note", "note for the client", 4000]]), money(site),
   ];

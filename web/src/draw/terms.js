@@ -39,6 +39,30 @@ export const SIGN_WORDS = [
   ["moving", "opens and closes"], ["settled", "cause known and ended"],
 ];
 
+/** Can the wet side be reached? @type {[string, string][]} */
+export const FAR_WORDS = [["", "not known"], ["closed", "not reachable"], ["open", "reachable"]];
+/** Ways to treat a leak, as the plan prints them. @type {[string, string][]} */
+export const METHOD_WORDS = [
+  ["slot_plug", "slot and plug"], ["slot_pack", "slot without plug"], ["coat", "coat only"], ["hole", "plugged hole"], ["ring", "ring slot"],
+  ["cut_back", "cut back and pack"], ["inject_cement", "inject cement"], ["inject_epoxy", "inject epoxy"], ["inject_polyurethane", "inject polyurethane"],
+  ["inject_acrylate", "inject acrylate"], ["flexible", "rout and flexible seal"], ["drain", "drain and collect"], ["watch", "leave and watch"],
+];
+/** Published rules for a width that may heal or is permitted. @type {[string, string][]} */
+export const HEALING_WORDS = [
+  ["en1992_3", "EN 1992-3"], ["dafstb", "DAfStb guideline"], ["fib2020", "fib Model Code 2020, tight"], ["fib2020_healing", "fib Model Code 2020, healing counted"],
+  ["aci224r", "ACI 224R"], ["as3735", "AS 3735"], ["bs8007", "BS 8007"], ["bs8007_appearance", "BS 8007, appearance"], ["aci350", "ACI 350"],
+  ["aci350_severe", "ACI 350, severe"], ["hs2", "HS2, outer face"],
+];
+/** Classes of watertightness. @type {[string, string][]} */
+export const TIGHTNESS_WORDS = [
+  ["not_agreed", "none agreed"], ["ztv_1", "ZTV-ING class 1"], ["ztv_2", "ZTV-ING class 2"], ["ztv_3", "ZTV-ING class 3"], ["bs8102_1a", "BS 8102 grade 1a"],
+  ["bs8102_1b", "BS 8102 grade 1b"], ["bs8102_2", "BS 8102 grade 2"], ["bs8102_3", "BS 8102 grade 3"], ["en1992_3_0", "EN 1992-3 class 0"],
+  ["en1992_3_1", "EN 1992-3 class 1"], ["en1992_3_2", "EN 1992-3 class 2"], ["en1992_3_3", "EN 1992-3 class 3"], ["gb50108_1", "GB 50108 grade 1"],
+  ["gb50108_2", "GB 50108 grade 2"], ["gb50108_3", "GB 50108 grade 3"], ["gb50108_4", "GB 50108 grade 4"],
+];
+/** Families of injection resin. @type {[string, string][]} */
+export const RESIN_WORDS = [["none", "not for injection"], ["cement", "cement"], ["epoxy", "epoxy"], ["polyurethane", "polyurethane"], ["acrylate", "acrylate"]];
+
 /** @param {[string, string][]} words @param {string} word */
 export function say(words, word) {
   const row = words.find((pair) => pair[0] === word);
