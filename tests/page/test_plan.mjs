@@ -134,7 +134,7 @@ await steps(stage, page, {
     await accessible(page, "a trial");
     await shot(page, "leak-trial");
     await width.fill("1,3");
-    await page.locator(".try-table td", { hasText: "1.300 mm" }).waitFor(); // a decimal comma is a decimal point
+    await page.getByRole("cell", { name: "1.300 mm", exact: true }).waitFor(); // a decimal comma is a decimal point
     await width.fill(String(before));
     await page.getByText("That changes no figure of this leak.").waitFor();
     await width.fill("wide");

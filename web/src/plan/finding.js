@@ -7,8 +7,8 @@ import { may } from "../api.js";
 
 const lastName = "stanch-answers-by";
 
-/** @param {Ctx} ctx */
-function nameNow(ctx) {
+/** Who answered last at this browser, else who is here. @param {Ctx} ctx */
+export function nameNow(ctx) {
   try {
     return localStorage.getItem(lastName) ?? ctx.session.who;
   } catch {
@@ -17,7 +17,7 @@ function nameNow(ctx) {
 }
 
 /** @param {string} name */
-function remember(name) {
+export function remember(name) {
   try {
     localStorage.setItem(lastName, name);
   } catch {

@@ -1,6 +1,6 @@
 // leak.js - one leak: why it leaks, what to do, how much, when; every figure with its help.
 import { button, fill, h, icon } from "../dom.js";
-import { hours, money } from "../format.js";
+import { count, hours, money } from "../format.js";
 import { span } from "../wall/clock.js";
 import { staleNote, planButton, takeUp } from "./head.js";
 import { findingList } from "./finding.js";
@@ -9,18 +9,25 @@ import { groups, rowGroup } from "./rows.js";
 import { row, table } from "../table.js";
 import { orderPlayer, orderTable } from "./order.js";
 import { tryPanel } from "./try.js";
-import { markWaiting } from "./pending.js";
+import { whyMethod } from "./why.js";
+import { movement } from "./gauge.js";
+import { causes, limits, steel } from "./cause.js";
+import { leakNow } from "./pending.js";
 import { Fault, may } from "../api.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
 /** @typedef {import("./types.js").Leak} Leak */
+/** now: the leak as it stands in the survey. @typedef {{now: import("./pending.js").Standing|null, again: () => Promise<void>, kept: import("./gauge.js").Kept}} Screen */
 
-/** Which groups of figures answer which question; a group that no question claims stands with the first. */
+/** Which groups of figures answer which question; a group that no question claims is of the design. */
 const questions = /** @type {[string, string, string[]][]} */ ([
-  ["why", "Why it leaks", ["Water", "Stations", "Crack plane"]],
+  ["why", "Why it leaks", ["Why", "Water", "Stations", "Crack plane"]],
   ["what", "What to do", ["Method", "Slot and plug", "Relief"]],
   ["much", "How much", ["Quantities", "Hours and money"]],
 ]);
+
+/** Groups whose figures stand in cards of their own, in words. */
+const told = ["Why", "Method"];
 
 /** @param {string} id @param {string} title @param {...(import("../dom.js").Child|import("../dom.js").Child[])} content */
 const section = (id, title, ...content) => h("section", { class: "stack", "aria-labelledby": `${id}-title`, id }, h("h2", { id: `${id}-title` }, title), ...content);
@@ -29,15 +36,8 @@ const section = (id, title, ...content) => h("section", { class: "stack", "aria-
 function figuresOf(leak, id) {
   const claimed = new Set(questions.flatMap(([, , g]) => g));
   const mine = questions.find(([q]) => q === id)?.[2] ?? [];
-  const wanted = (/** @type {string} */ g) => mine.includes(g) || (id === "why" && !claimed.has(g));
-  return [...groups(leak.rows)].filter(([g]) => wanted(g)).map(([g, rows]) => rowGroup(g, rows, leak.changes));
-}
-
-/** @param {Leak} leak */
-function method(leak) {
-  const m = leak.method;
-  return h("div", { class: "card stack tight method" }, h("p", { class: "big" }, m.name || "No method yet"), m.reason && h("p", null, m.reason), m.basis && h("p", { class: "muted" }, m.basis),
-    m.runner_up && h("p", null, h("strong", null, "Runner-up: "), m.runner_up, m.tip && h("span", { class: "muted" }, `. What would tip to it: ${m.tip}`)));
+  const wanted = (/** @type {string} */ g) => mine.includes(g) || (id === "what" && !claimed.has(g));
+  return [...groups(leak.rows)].filter(([g]) => wanted(g) && !told.includes(g)).map(([g, rows]) => rowGroup(g, rows, leak.changes));
 }
 
 /** @param {Leak} leak */
@@ -55,6 +55,16 @@ function mixes(leak) {
   if (!leak.mixes?.length) return null;
   const heads = ["Step", "Material", "#Powder", "#Water", "#Batches", "#Each", "#Usable"];
   return table("Mixes", heads, leak.mixes.map((m) => row(heads, [stepWords(m.step), m.material, m.powder, m.water, m.batches, `${m.batch_powder} + ${m.batch_water}`, m.usable])), { shown: true });
+}
+
+/** Resin or sealant, and the parts that are bought by the piece or the metre. @param {Leak} leak */
+function fills(leak) {
+  const f = leak.fill;
+  /** @type {[string, string][]} */
+  const rows = leak.parts.map((p) => [p.label, p.value]);
+  if (f) rows.unshift([f.material, `${f.volume}${f.batches > 0 ? `, ${count(f.batches, "batch", "batches")} of ${f.batch_volume}` : ""}${f.usable ? `, each used within ${f.usable}` : ""}`]);
+  const heads = ["What goes in", "Amount"];
+  return rows.length > 0 && table("Resin, sealant and parts", heads, rows.map((r) => row(heads, r)), { shown: true });
 }
 
 /** @param {Leak} leak */
@@ -89,20 +99,21 @@ function changeNote(leak) {
   return h("div", { class: "note changed" }, icon("changed"), h("div", null, h("p", null, h("strong", null, "Changed since the last plan")), h("ul", null, leak.changes.map((c) => h("li", null, `${c.label}: ${c.before || "none"} → ${c.after || "none"}`)))));
 }
 
-/** The answers to the questions, in the order that a reader asks. @param {Ctx} ctx @param {Leak} leak @param {import("./types.js").Finding[]} findings @param {() => void} again */
-function answers(ctx, leak, findings, again) {
+/** The answers to the questions, in the order that a reader asks. @param {Ctx} ctx @param {Leak} leak @param {import("./types.js").Finding[]} findings @param {Screen} screen */
+function answers(ctx, leak, findings, { now, again, kept }) {
   return [
     findings.length > 0 && section("decide", "Decisions", findingList(ctx, findings, again, { linked: false })),
-    section("what", "What to do", method(leak), h("div", { class: "two" }, figuresOf(leak, "what").filter((g) => g.querySelector("h3")?.textContent !== "Method"))),
-    section("why", "Why it leaks", h("div", { class: "two" }, figuresOf(leak, "why"))),
+    section("what", "What to do", whyMethod(ctx, leak, again), h("div", { class: "two" }, steel(leak), figuresOf(leak, "what"))),
+    section("why", "Why it leaks", movement(ctx, leak, now, again, kept), h("div", { class: "two" }, causes(leak), limits(leak), figuresOf(leak, "why"))),
     plane(ctx, leak),
-    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` labour and material of this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
+    section("much", "How much", leak.cost !== null && leak.cost !== undefined && h("p", { class: "big figures" }, money(leak.cost), h("span", { class: "muted" }, ` labour and material of this leak, ${hours(leak.hours_total)} hours`)), mixes(leak), fills(leak), h("div", { class: "two" }, figuresOf(leak, "much"))),
     section("when", "When", card(leak), leak.card?.cautions?.length > 0 && h("ul", { class: "note" }, leak.card.cautions.map((c) => h("li", null, c))), times(leak)),
   ];
 }
 
-/** @param {Ctx} ctx @param {Leak} leak @param {() => void} again */
-function drawLeak(ctx, leak, again) {
+/** @param {Ctx} ctx @param {Leak} leak @param {Screen} screen */
+function drawLeak(ctx, leak, screen) {
+  const { again } = screen;
   const to = `#/job/${encodeURIComponent(ctx.job)}`;
   const jump = (/** @type {string} */ id, /** @type {string} */ words) => button(words, () => {
     const target = document.getElementById(id);
@@ -121,7 +132,7 @@ function drawLeak(ctx, leak, again) {
     leak.place && h("p", { class: "muted" }, leak.place)),
     staleNote(ctx, leak.current, again), changeNote(leak),
     h("nav", { class: "row jumps", "aria-label": "On this leak" }, all.length > 0 && jump("decide", "Decisions"), jump("what", "What to do"), jump("why", "Why it leaks"), leak.plane && jump("plane", "Order of plugging"), jump("much", "How much"), jump("when", "When"), jump("try", "Change an input")),
-    h("div", { class: "leak-columns" }, h("div", { class: "stack loose" }, ...answers(ctx, leak, all, again)),
+    h("div", { class: "leak-columns" }, h("div", { class: "stack loose" }, ...answers(ctx, leak, all, screen)),
       h("aside", { "aria-label": "Trial" }, section("try", "Change an input", h("div", { class: "card" }, tryPanel(ctx, leak, again))))));
 }
 
@@ -136,13 +147,16 @@ function noLeak(ctx, mark, fault, again) {
 /** @param {HTMLElement} root @param {Ctx} ctx @param {string} mark @returns {Promise<import("../types.js").Part>} */
 export async function leakScreen(root, ctx, mark) {
   ctx.title(`${mark}, ${ctx.job}`);
-  const again = () => void show().catch(ctx.fail);
+  /** @type {import("./gauge.js").Kept} */
+  const kept = { open: ctx.query.get("show") === "reading" };
+  const again = () => show().catch(ctx.fail);
   const show = async () => {
     try {
       /** @type {Leak} */
       const leak = await ctx.api.get(ctx.api.at(ctx.job, "leaks", mark), ctx.signal);
-      await markWaiting(ctx, leak);
-      fill(root, drawLeak(ctx, leak, again));
+      const now = await leakNow(ctx, leak);
+      fill(root, drawLeak(ctx, leak, { now, again, kept }));
+      if (kept.open) /** @type {HTMLElement|null} */ (root.querySelector("form.reading input"))?.focus();
     } catch (error) {
       // 404 is an unknown leak; where the job is unknown there is no plan to go to.
       if (!(error instanceof Fault && (error.code === 409 || (error.code === 404 && error.message.startsWith("no leak"))))) throw error;

@@ -17,9 +17,18 @@
 /** @typedef {{why_not: string|null, leaks: string[], uncut: string, search: boolean, orders: PlugOrder[], steps: Step[], warnings: string[]}} Plane */
 /** @typedef {{code: string, hold: boolean, title: string, body: string, timer?: string|null, timer_s?: number|null}} CardStep */
 /** @typedef {{step: string, material: string, powder: string, water: string, batches: number, batch_powder: string, batch_water: string, usable: string}} Mix */
+/** waiting: chosen (null: withdrawn) since the plan; set by pending.js
+ * @typedef {{name: string, word: string, row: number, reason: string, basis: string, runner_up: string, tip: string, tips: {change: string, to: string}[], passed: {method: string, why: string}[],
+ *   by_table: string, overruled: {method: string, by: string, on: string, why: string, objection: string|null}|null, choices: {word: string, name: string}[], waiting?: import("./pending.js").Overrule|null}} Method */
+/** @typedef {{gauge: string, readings: number, first: string, last: string, verdict: string, rule: string, months_more: number|null, drift: string, per_kelvin: string, widest: string, narrowest: string,
+ *   year_basis: string|null, set_aside: string[], warnings: string[]}} Gauge */
+/** @typedef {{movement: {verdict: string, basis: string, reason: string, total: string, gauges: Gauge[]}, healing: {rule: string, width: string, limit: string, gradient: string, heals: boolean, source: string}|null,
+ *   tightness: {class: string, asks: string, verdict: string}|null, causes: {cause: string, for: string[], against: string[]}[]}} Diagnosis */
+/** @typedef {{stretches: {from: string, to: string, bar: string, allowed: string}[], advice: {remedy: string, enough: boolean, saying: string}[]}} Steel */
+/** Draws the screen anew. @typedef {() => void|Promise<void>} Again */
 /** @typedef {{mark: string, kind: string, face: string, place: string, current: boolean, findings: Finding[],
- *   method: {name: string, reason: string, basis: string, runner_up: string, tip: string}, rows: Row[], card: {steps: CardStep[], cautions: string[]},
- *   mixes: Mix[], hours: {work: string, hours: number}[], hours_total: number|null, cost: number|null, plane: Plane|null, changes: {label: string, before: string, after: string}[]}} Leak */
+ *   method: Method, diagnosis: Diagnosis, steel: Steel, rows: Row[], card: {steps: CardStep[], cautions: string[]},
+ *   mixes: Mix[], fill: {material: string, volume: string, batches: number, batch_volume: string, usable: string}|null, parts: {label: string, value: string}[], hours: {work: string, hours: number}[], hours_total: number|null, cost: number|null, plane: Plane|null, changes: {label: string, before: string, after: string}[]}} Leak */
 
 /** @typedef {import("../types.js").Ctx} Ctx */
 
