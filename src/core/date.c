@@ -1,5 +1,6 @@
 #include "core/date.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static const int before[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334}; /* days before a month */
@@ -49,6 +50,25 @@ bool date_day(const char *text, long long *days) {
     if (!date_read(text, &at) || strlen(text) != 10) return false;
     *days = date_days(at);
     return true;
+}
+
+bool date_hour(const char *text, long long *hours) {
+    calendar_day at;
+    if (!date_read(text, &at) || (text[10] != 'T' && text[10] != ' ')) return false;
+    const char *clock = text + 11;
+    for (int i = 0; i < 2; i++)
+        if (clock[i] < '0' || clock[i] > '9') return false;
+    if (number(clock, 2) > 23 || (clock[2] && strcmp(clock + 2, ":00") != 0)) return false;
+    *hours = 24 * date_days(at) + number(clock, 2);
+    return true;
+}
+
+char *date_hour_text(long long hours, char into[DATE_HOUR_BYTES]) {
+    long long day = hours >= 0 ? hours / 24 : -((23 - hours) / 24);
+    calendar_day at = date_of_days(day);
+    snprintf(into, DATE_HOUR_BYTES, "%04d-%02d-%02dT%02d:00", at.year % 10000, at.month % 100, at.day % 100,
+             (int)(hours - 24 * day) % 100);
+    return into;
 }
 
 int date_of_year(calendar_day at) {

@@ -22,6 +22,14 @@ calendar_day date_of_days(long long days);
 /* The whole of `text` is a date YYYY-MM-DD: its days since 1970-01-01. False when it is none; NULL is none. */
 bool date_day(const char *text, long long *days);
 
+/* The whole of `text` is an hour of a day, YYYY-MM-DDTHH:00, 00 to 23; a blank for the T and leaving out ":00" are understood.
+ * Hours since 1970-01-01 0 h, by the clock of one place. False when it is none; NULL is none. */
+bool date_hour(const char *text, long long *hours);
+
+enum { DATE_HOUR_BYTES = 24 };
+/* Such a count as YYYY-MM-DDTHH:00; years 1 to 9999. Returns `into`. */
+char *date_hour_text(long long hours, char into[DATE_HOUR_BYTES]);
+
 /* 0 (1 January) to 364 (31 December) of a year without leap day; 29 February counts as the 28th. */
 int date_of_year(calendar_day at);
 

@@ -30,6 +30,7 @@ static const unit units[UNITS_QUANTITIES][2] = {
     [UNITS_STRESS] = {{"mpa", "MPa", 1000000, 1, 0}, {"psi", "psi", 44482216152.605, 6451600, 0}},
     [UNITS_TEMPERATURE] = {{"c", "°C", 1, 1, 0}, {"f", "°F", 5, 9, 32}},
     [UNITS_SPEED] = {{"km_h", "km/h", 1, 3.6, 0}, {"mph", "mph", 44704, 100000, 0}},
+    [UNITS_WIND] = {{"km_h", "km/h", 1, 1, 0}, {"mph", "mph", 1609344, 1000000, 0}},
     [UNITS_MINUTES] = {{"min", "min", 60, 1, 0}, {"min", "min", 60, 1, 0}},
     [UNITS_SECONDS] = {{"s", "s", 1, 1, 0}, {"s", "s", 1, 1, 0}},
     [UNITS_HOURS] = {{"h", "h", 3600, 1, 0}, {"h", "h", 3600, 1, 0}},

@@ -28,6 +28,7 @@ typedef enum {
     UNITS_STRESS,      /* mpa | psi   SI: Pa */
     UNITS_TEMPERATURE, /* c | f       inside: degrees Celsius */
     UNITS_SPEED,       /* km_h | mph  SI: m/s */
+    UNITS_WIND,        /* km_h | mph  inside: km/h, as weather is told and the evaporation of coats counted */
     UNITS_MINUTES,     /* min         inside: s */
     UNITS_SECONDS,     /* s */
     UNITS_HOURS,       /* h           inside: s */

@@ -1,5 +1,6 @@
 #include "store/rows.h"
 #include "store/store_internal.h"
+#include "store/year.h"
 
 #include <string.h>
 
@@ -50,6 +51,23 @@ static void *place_air(loading *l, const long long *keys) {
 static void *place_typical(loading *l, const long long *keys) {
     survey_site *site = &l->s->site;
     return keys[0] == (long long)site->n_typical ? PUSH(l, site->typical_c, site->n_typical) : NULL;
+}
+
+static void *place_holiday(loading *l, const long long *keys) {
+    survey_work *work = &l->s->site.work;
+    (void)keys;
+    return PUSH(l, work->holidays, work->n_holidays);
+}
+
+static void *place_worker(loading *l, const long long *keys) {
+    survey_work *work = &l->s->site.work;
+    (void)keys;
+    return PUSH(l, work->workers, work->n_workers);
+}
+
+static void *place_forecast_hour(loading *l, const long long *keys) {
+    survey_forecast *forecast = &l->s->site.forecast;
+    return keys[0] == (long long)forecast->n ? PUSH(l, forecast->hours, forecast->n) : NULL;
 }
 
 static void *place_face(loading *l, const long long *keys) {
@@ -155,25 +173,17 @@ static void *place_answer(loading *l, const long long *keys) {
 
 /* Without a place: rows of one word, which belong to a set. */
 static row_place *const places[ROW_SHAPES] = {
-    [ROW_SITE] = place_site,
-    [ROW_AIR] = place_air,
-    [ROW_TYPICAL] = place_typical,
-    [ROW_FACE] = place_face,
-    [ROW_FACE_POINT] = place_face_point,
-    [ROW_FOLD] = place_fold,
-    [ROW_DEFECT] = place_defect,
-    [ROW_PART] = place_part,
-    [ROW_PART_POINT] = place_part_point,
-    [ROW_STATION] = place_station,
-    [ROW_FLOW] = place_flow,
-    [ROW_READING] = place_reading,
-    [ROW_OPEN] = place_open,
-    [ROW_NOTE] = place_note,
-    [ROW_PHOTO] = place_photo,
-    [ROW_MATERIAL] = place_material,
-    [ROW_PACK] = place_pack,
-    [ROW_RATE] = place_rate,
-    [ROW_PRICE] = place_price,
+    [ROW_SITE] = place_site,         [ROW_AIR] = place_air,
+    [ROW_TYPICAL] = place_typical,   [ROW_HOLIDAY] = place_holiday,
+    [ROW_WORKER] = place_worker,     [ROW_FORECAST_HOUR] = place_forecast_hour,
+    [ROW_FACE] = place_face,         [ROW_FACE_POINT] = place_face_point,
+    [ROW_FOLD] = place_fold,         [ROW_DEFECT] = place_defect,
+    [ROW_PART] = place_part,         [ROW_PART_POINT] = place_part_point,
+    [ROW_STATION] = place_station,   [ROW_FLOW] = place_flow,
+    [ROW_READING] = place_reading,   [ROW_OPEN] = place_open,
+    [ROW_NOTE] = place_note,         [ROW_PHOTO] = place_photo,
+    [ROW_MATERIAL] = place_material, [ROW_PACK] = place_pack,
+    [ROW_RATE] = place_rate,         [ROW_PRICE] = place_price,
     [ROW_ANSWER] = place_answer,
 };
 
@@ -186,6 +196,7 @@ static void fault_damage(loading *l, int shape) {
 /* The set that a row of a word belongs to; NULL where the row has no place. */
 static unsigned *set_of(loading *l, int shape, const long long *keys) {
     if (shape == ROW_SITE_EXCLUDED) return &l->s->site.excluded;
+    if (shape == ROW_WORK_DAY) return &l->s->site.work.days;
     survey_defect *d = defect_of(l, keys);
     return !d ? NULL : shape == ROW_SIGN ? &d->signs : &d->excluded;
 }
@@ -237,6 +248,7 @@ status store_load(store *st, survey **out, fault *why) {
     bool joins = store_in_transaction(st);
     if (!joins) l.code = store_exec(st, "BEGIN", "read", why);
     for (int i = 0; i < ROW_SHAPES && l.code == OK; i++) load_table(&l, i);
+    if (l.code == OK) l.code = year_load(st, l.s, why);
     if (!joins && store_in_transaction(st)) sqlite3_exec(st->db, "ROLLBACK", NULL, NULL, NULL);
     if (l.code == OK) {
         *out = l.s;

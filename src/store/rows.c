@@ -13,7 +13,11 @@ static const survey_field sign_list[] = {{"sign", FIELD_WORD, true, .offset = 0,
 static const survey_field method_list[] = {{"method", FIELD_WORD, true, .offset = 0, /* an int */
                                             .words = survey_method_words, .n_words = METHOD_COUNT}};
 static const survey_field typical_list[] = {
-    {"air", FIELD_NUMBER, true, .offset = 0, .q = UNITS_TEMPERATURE}}; /* a double */
+    {"air", FIELD_NUMBER, true, .offset = 0, .q = UNITS_TEMPERATURE}};         /* a double */
+static const survey_field day_list[] = {{"day", FIELD_WORD, true, .offset = 0, /* an int */
+                                         .words = survey_day_words, .n_words = SURVEY_WEEK_DAYS}};
+static const survey_field holiday_list[] = {{"on", FIELD_DATE, true, .offset = 0}}; /* a const char * */
+static const survey_fields day_fields = {day_list, 1}, holiday_fields = {holiday_list, 1};
 static const survey_fields method_fields = {method_list, 1}, typical_fields = {typical_list, 1};
 static const survey_fields fold_fields = {fold_list, 2}, part_fields = {part_list, 1},
                            note_fields = {note_list, 1}, sign_fields = {sign_list, 1};
@@ -26,10 +30,23 @@ static const survey_fields fold_fields = {fold_list, 2}, part_fields = {part_lis
         3
 
 const row_shape row_shapes[ROW_SHAPES] = {
-    [ROW_SITE] = {"site", {"one"}, 1, LEVELS(survey_site_fields, survey_site)},
+    [ROW_SITE] = {"site",
+                  {"one"},
+                  1,
+                  {{"", &survey_site_fields, 0, ROW_ALWAYS},
+                   {"today_", &survey_level_fields, offsetof(survey_site, today), ROW_LEVEL},
+                   {"design_", &survey_level_fields, offsetof(survey_site, design), ROW_LEVEL},
+                   {"work_", &survey_work_fields, offsetof(survey_site, work), ROW_ALWAYS},
+                   {"plant_", &survey_plant_fields, offsetof(survey_site, work), ROW_ALWAYS},
+                   {"forecast_", &survey_forecast_fields, offsetof(survey_site, forecast), ROW_ALWAYS}},
+                  6},
     [ROW_SITE_EXCLUDED] = {"site_excluded", {"seq"}, 1, WHOLE(method_fields)},
     [ROW_AIR] = {"air", {"seq"}, 1, WHOLE(survey_air_fields)},
     [ROW_TYPICAL] = {"typical", {"day"}, 1, WHOLE(typical_fields)},
+    [ROW_WORK_DAY] = {"work_day", {"seq"}, 1, WHOLE(day_fields)},
+    [ROW_HOLIDAY] = {"holiday", {"seq"}, 1, WHOLE(holiday_fields)},
+    [ROW_WORKER] = {"worker", {"seq"}, 1, WHOLE(survey_worker_fields)},
+    [ROW_FORECAST_HOUR] = {"forecast_hour", {"hour"}, 1, WHOLE(survey_weather_fields)},
     [ROW_FACE] = {"face", {"place"}, 1, LEVELS(survey_face_fields, survey_face)},
     [ROW_FACE_POINT] = {"face_point", {"face", "ring", "seq"}, 3, WHOLE(survey_point_fields)},
     [ROW_FOLD] = {"fold",
@@ -105,6 +122,7 @@ static int bind_member(sqlite3_stmt *s, int at, const survey_field *f, const voi
     case FIELD_NAME:
     case FIELD_TEXT:
     case FIELD_DATE:
+    case FIELD_HOUR:
     case FIELD_PATH:
         memcpy(&m.words, member, sizeof m.words);
         return sqlite3_bind_text(s, at, m.words, -1, SQLITE_STATIC);
@@ -186,6 +204,7 @@ static status read_member(sqlite3_stmt *s, int at, const survey_field *f, arena 
     case FIELD_NAME:
     case FIELD_TEXT:
     case FIELD_DATE:
+    case FIELD_HOUR:
     case FIELD_PATH: return read_text(s, at, memory, member);
     case FIELD_CURRENCY: return read_currency(s, at, member);
     case FIELD_WORD: return read_word(s, at, f, member);

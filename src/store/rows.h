@@ -21,7 +21,7 @@ typedef struct {
     row_optional optional;
 } row_segment;
 
-enum { ROW_KEYS_MOST = 3, ROW_SEGMENTS_MOST = 5 };
+enum { ROW_KEYS_MOST = 3, ROW_SEGMENTS_MOST = 6 };
 
 typedef struct {
     const char *table;
@@ -36,6 +36,10 @@ enum {
     ROW_SITE_EXCLUDED,
     ROW_AIR,
     ROW_TYPICAL,
+    ROW_WORK_DAY,
+    ROW_HOLIDAY,
+    ROW_WORKER,
+    ROW_FORECAST_HOUR,
     ROW_FACE,
     ROW_FACE_POINT,
     ROW_FOLD,

@@ -2,6 +2,7 @@
  * statements that is quicker than finding out what differs, and leaves nothing behind by construction. */
 #include "store/rows.h"
 #include "store/store_internal.h"
+#include "store/year.h"
 
 typedef struct {
     store *st;
@@ -79,12 +80,21 @@ static void put_defect(saving *w, const survey_defect *d, long long place) {
     put_list(w, ROW_PHOTO, place, d->photos, d->n_photos, sizeof *d->photos);
 }
 
+static void put_work(saving *w, const survey_work *work) {
+    for (int day = 0; day < SURVEY_WEEK_DAYS; day++)
+        if (work->days >> day & 1u) put(w, ROW_WORK_DAY, day, 0, 0, &day);
+    put_places(w, ROW_HOLIDAY, work->holidays, work->n_holidays, sizeof *work->holidays);
+    put_places(w, ROW_WORKER, work->workers, work->n_workers, sizeof *work->workers);
+}
+
 static void put_site(saving *w, const survey_site *site) {
     put(w, ROW_SITE, 1, 0, 0, site);
     for (int method = 0; method < METHOD_COUNT; method++)
         if (site->excluded & METHOD_BIT(method)) put(w, ROW_SITE_EXCLUDED, method, 0, 0, &method);
     put_places(w, ROW_AIR, site->air, site->n_air, sizeof *site->air);
     put_places(w, ROW_TYPICAL, site->typical_c, site->n_typical, sizeof *site->typical_c);
+    put_work(w, &site->work);
+    put_places(w, ROW_FORECAST_HOUR, site->forecast.hours, site->forecast.n, sizeof *site->forecast.hours);
 }
 
 static void put_all(saving *w, const survey *s) {
@@ -108,6 +118,7 @@ status store_write_survey(store *st, const void *data, fault *why) {
     for (int i = ROW_SHAPES; i-- > 0 && good;) good = empty_one(&w, i);
     for (int i = 0; i < ROW_SHAPES && good; i++) good = prepare_one(&w, i);
     if (good) put_all(&w, data);
+    if (w.code == OK) w.code = year_save(st, data, why);
     for (int i = 0; i < ROW_SHAPES; i++) sqlite3_finalize(w.insert[i]);
     return w.code;
 }

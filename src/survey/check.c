@@ -62,6 +62,7 @@ static void check_site(checker *c) {
     char top[UNITS_SHOWN], low[UNITS_SHOWN];
     check_levels(c, NULL, "site", &site->today, &site->design);
     checker_weather(c);
+    checker_work(c);
     for (size_t i = 0; i < c->s->n_faces; i++) {
         const survey_face *f = &c->s->faces[i];
         for (size_t k = 0; k < f->outline.n_points; k++)
@@ -95,6 +96,8 @@ static void check_face(checker *c, size_t at) {
     else if (code != OK)
         checker_tell(c, f->origin, "%s", why.text);
     c->sound[at] = code == OK;
+    if (f->turn.known && f->turn.v != floor(f->turn.v))
+        checker_tell(c, f->origin, "face %.60s: turn is %g; it must be a whole number", f->id, f->turn.v);
     const survey_level *today = f->today.level_m.known ? &f->today : &c->s->site.today;
     const survey_level *design = f->design.level_m.known ? &f->design : &c->s->site.design;
     snprintf(of, sizeof of, "face %.60s", f->id);

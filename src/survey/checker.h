@@ -35,4 +35,7 @@ void checker_gauges(checker *c, const survey_defect *d);
 void checker_methods(checker *c, const survey_defect *d);
 void checker_weather(checker *c);
 
+/* Hours, plant, people and hourly weather of the site (check_work.c). */
+void checker_work(checker *c);
+
 #endif

@@ -48,6 +48,51 @@ static const survey_field site_list[] = {
     {"tightness", FIELD_WORD, false, AT(survey_site, tightness), WORDS(survey_tightness_words, TIGHT_COUNT)},
     {"coldest", FIELD_MAYBE, false, AT(survey_site, coldest_c), UNITS_TEMPERATURE, WEATHER},
     {"warmest", FIELD_MAYBE, false, AT(survey_site, warmest_c), UNITS_TEMPERATURE, WEATHER},
+    {"still_air", FIELD_BOOL, false, AT(survey_site, still_air)},
+    {"humidity_percent", FIELD_MAYBE, false, AT(survey_site, humidity_percent), UNITS_PLAIN, RANGE(0, 100)},
+};
+
+#define CLOCK(called, member)                                                                                \
+    { called, FIELD_MAYBE, false, AT(survey_work, member), UNITS_PLAIN, RANGE(0, 24) }
+static const survey_field work_list[] = {
+    {"start_on", FIELD_DATE, false, AT(survey_work, start_on)},
+    {"back_on", FIELD_DATE, false, AT(survey_work, back_on)},
+    CLOCK("starts_h", starts_h),
+    CLOCK("break_h", break_h),
+    CLOCK("break_length_h", break_length_h),
+    CLOCK("noise_from_h", noise_from_h),
+    CLOCK("noise_to_h", noise_to_h),
+};
+
+/* In the order of survey_plant, by its words. */
+#define PLANT(called, which)                                                                                 \
+    {                                                                                                        \
+        called, FIELD_MAYBE, false, .offset = offsetof(survey_work, plant) + (which) * sizeof(maybe),        \
+                                    .q = UNITS_PLAIN, RANGE(0, 100)                                          \
+    }
+static const survey_field plant_list[] = {
+    PLANT("cutter", PLANT_CUTTER), PLANT("drill", PLANT_DRILL),
+    PLANT("mixer", PLANT_MIXER),   PLANT("compressor", PLANT_COMPRESSOR),
+    PLANT("lift", PLANT_LIFT),     PLANT("vacuum", PLANT_VACUUM),
+    PLANT("pump", PLANT_PUMP),
+};
+
+static const survey_field worker_list[] = {
+    {"name", FIELD_NAME, true, AT(survey_worker, name), .limit = ID_BYTES},
+    {"cuts", FIELD_BOOL, false, AT(survey_worker, cuts)},
+    {"places", FIELD_BOOL, false, AT(survey_worker, places)},
+    {"mixes", FIELD_BOOL, false, AT(survey_worker, mixes)},
+};
+
+static const survey_field weather_list[] = {
+    {"air", FIELD_NUMBER, true, AT(survey_weather, air_c), UNITS_TEMPERATURE, WEATHER},
+    {"humidity_percent", FIELD_NUMBER, true, AT(survey_weather, humidity_percent), UNITS_PLAIN,
+     RANGE(0, 100)},
+    {"wind", FIELD_NUMBER, true, AT(survey_weather, wind_km_h), UNITS_WIND, RANGE(0, SURVEY_WINDIEST_KM_H)},
+};
+
+static const survey_field forecast_list[] = {
+    {"from", FIELD_HOUR, true, AT(survey_forecast, from)},
 };
 
 static const survey_field air_list[] = {
@@ -63,6 +108,8 @@ static const survey_field face_list[] = {
     {"thickness", FIELD_NUMBER, true, AT(survey_face, thickness_m), UNITS_LENGTH, ABOVE(0, 20)},
     {"elevation", FIELD_NUMBER, true, AT(survey_face, elevation_m), UNITS_LENGTH, LEVEL},
     {"far_side", FIELD_WORD, false, AT(survey_face, far_side), WORDS(survey_far_words, FAR_COUNT)},
+    {"access", FIELD_WORD, false, AT(survey_face, access), WORDS(survey_access_words, ACCESS_COUNT)},
+    {"turn", FIELD_MAYBE, false, AT(survey_face, turn), UNITS_PLAIN, RANGE(1, 1000)},
 };
 
 static const survey_field defect_list[] = {
@@ -193,9 +240,13 @@ const survey_fields survey_site_fields = TABLE(site_list), survey_level_fields =
                     survey_pack_fields = TABLE(pack_list), survey_rate_fields = TABLE(rate_list),
                     survey_price_fields = TABLE(price_list), survey_answer_fields = TABLE(answer_list),
                     survey_reading_fields = TABLE(reading_list),
-                    survey_overrule_fields = TABLE(overrule_list), survey_air_fields = TABLE(air_list);
+                    survey_overrule_fields = TABLE(overrule_list), survey_air_fields = TABLE(air_list),
+                    survey_work_fields = TABLE(work_list), survey_plant_fields = TABLE(plant_list),
+                    survey_worker_fields = TABLE(worker_list), survey_weather_fields = TABLE(weather_list),
+                    survey_forecast_fields = TABLE(forecast_list);
 
 _Static_assert(METHOD_ENGINEER == METHOD_COUNT - 1, "overrule_list leaves out the last word");
+_Static_assert(COUNT_OF(plant_list) == PLANT_COUNT, "plant_list has every kind of plant");
 
 static bool is_number(const survey_field *f) {
     return f->kind == FIELD_NUMBER || f->kind == FIELD_MAYBE;
@@ -213,8 +264,8 @@ static const char *si_suffix(units_quantity q) {
         [UNITS_VOLUME] = "_m3",   [UNITS_FLOW] = "_m3_s",     [UNITS_FLOW_LENGTH] = "_m2_s",
         [UNITS_MASS] = "_kg",     [UNITS_DENSITY] = "_kg_m3", [UNITS_COVERAGE] = "_kg_m2",
         [UNITS_PRESSURE] = "_pa", [UNITS_STRESS] = "_pa",     [UNITS_TEMPERATURE] = "_c",
-        [UNITS_SPEED] = "_m_s",   [UNITS_MINUTES] = "_s",     [UNITS_SECONDS] = "_s",
-        [UNITS_HOURS] = "_s",     [UNITS_PLAIN] = "",
+        [UNITS_SPEED] = "_m_s",   [UNITS_WIND] = "_km_h",     [UNITS_MINUTES] = "_s",
+        [UNITS_SECONDS] = "_s",   [UNITS_HOURS] = "_s",       [UNITS_PLAIN] = "",
     };
     return suffixes[q];
 }

@@ -16,6 +16,7 @@ typedef enum {
     FIELD_NAME,     /* const char *: an id or mark; no blank ends, no control characters, not "# ..." */
     FIELD_TEXT,     /* const char *: no control characters but tab and line end; "" counts as not given */
     FIELD_DATE,     /* const char *: YYYY-MM-DD */
+    FIELD_HOUR,     /* const char *: YYYY-MM-DDTHH:00 */
     FIELD_PATH,     /* const char *: below the folder of the job file */
     FIELD_CURRENCY, /* char[4] */
     FIELD_WORD,     /* an enum, by its words */
@@ -46,10 +47,12 @@ enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 32, SURVEY_NOTE_BYTES = 4000, SURVEY_
 extern const survey_fields survey_site_fields, survey_level_fields, survey_face_fields, survey_defect_fields,
     survey_point_fields, survey_station_fields, survey_flow_fields, survey_open_fields, survey_photo_fields,
     survey_material_fields, survey_pack_fields, survey_rate_fields, survey_price_fields, survey_answer_fields,
-    survey_reading_fields, survey_overrule_fields, survey_air_fields;
+    survey_reading_fields, survey_overrule_fields, survey_air_fields, survey_work_fields, survey_plant_fields,
+    survey_worker_fields, survey_weather_fields, survey_forecast_fields;
 
 #define SURVEY_COLDEST_C (-50.0) /* our default: of air and concrete */
 #define SURVEY_WARMEST_C 60.0
+#define SURVEY_WINDIEST_KM_H 200.0       /* our default: what the evaporation of a coat is known to */
 #define SURVEY_COORDINATE_MOST_M 10000.0 /* our default: a face or a level beyond 10 km is a wrong unit */
 
 /* The member's name in files ("width_mm", "width_in") and its column in the job file ("width_m"). Return

@@ -8,6 +8,8 @@
 #include <stdio.h>
 #include <string.h>
 
+enum { HOUR_BYTES = 16 }; /* YYYY-MM-DDTHH:00 */
+
 static const void *member(const survey_field *f, const void *from) {
     return (const char *)from + f->offset;
 }
@@ -60,6 +62,7 @@ static const char *text_objection(survey_field_kind kind, const char *t) {
         if (is_none((const unsigned char *)c)) return "holds a code that Unicode gives to no character";
     }
     if (kind == FIELD_DATE && !date_day(t, &days)) return "is no date; write YYYY-MM-DD";
+    if (kind == FIELD_HOUR && !date_hour(t, &days)) return "is no full hour; write YYYY-MM-DDTHH:00";
     if (kind == FIELD_NAME && (t[0] == ' ' || t[length - 1] == ' ')) return "begins or ends with a blank";
     if (kind == FIELD_NAME && (strncmp(t, "# ", 2) == 0 || strcmp(t, "#") == 0))
         return "begins with \"# \", which marks a comment in CSV";
@@ -79,17 +82,29 @@ const char *survey_name_objection(const char *t) {
     return text_is_utf8(t, length) ? text_objection(FIELD_NAME, t) : "is not UTF-8";
 }
 
+/* An hour as we write it. */
+static const char *one_form(json_in *in, const char *hour) {
+    char words[DATE_HOUR_BYTES];
+    long long hours = 0;
+    date_hour(hour, &hours);
+    const char *copy = arena_copy(in->memory, date_hour_text(hours, words));
+    if (!copy) fault_list_memory(in->faults);
+    return copy;
+}
+
 static void read_text(json_in *in, const json_path *at, json_t *object, const survey_field *f, bool required,
                       void *to) {
-    size_t limit = f->kind == FIELD_DATE ? 10 : f->limit;
+    size_t limit = f->kind == FIELD_DATE ? 10 : f->kind == FIELD_HOUR ? HOUR_BYTES : f->limit;
     const char *value = NULL;
     if (!json_in_text(in, at, object, f->name, limit, required, &value)) return;
     if (value && !*value) value = NULL;
     const char *objection = value ? text_objection(f->kind, value) : NULL;
     if (objection)
         json_in_fault(in, at, f->name, "\"%.60s\" %s", value, objection);
-    else
+    else {
+        if (value && f->kind == FIELD_HOUR) value = one_form(in, value);
         memcpy(to, &value, sizeof value);
+    }
 }
 
 static void read_currency(json_in *in, const json_path *at, json_t *object, const survey_field *f, char *to) {
@@ -123,6 +138,7 @@ static void read_field(json_in *in, const json_path *at, json_t *object, const s
     case FIELD_NAME:
     case FIELD_TEXT:
     case FIELD_DATE:
+    case FIELD_HOUR:
     case FIELD_PATH: read_text(in, at, object, f, required, to); break;
     case FIELD_CURRENCY: read_currency(in, at, object, f, to); break;
     case FIELD_WORD:
@@ -154,6 +170,7 @@ static void write_field(json_out *o, const survey_field *f, bool all, const void
     case FIELD_NAME:
     case FIELD_TEXT:
     case FIELD_DATE:
+    case FIELD_HOUR:
     case FIELD_PATH:
         if (get_text(f, from)) json_out_text(o, f->name, get_text(f, from));
         break;
@@ -180,6 +197,7 @@ void survey_field_text(const survey_field *f, units_system system, const void *f
     case FIELD_NAME:
     case FIELD_TEXT:
     case FIELD_DATE:
+    case FIELD_HOUR:
     case FIELD_PATH:
         if (get_text(f, from)) text_add(to, get_text(f, from));
         break;
@@ -202,6 +220,7 @@ static bool field_equal(const survey_field *f, const void *a, const void *b) {
     case FIELD_NAME:
     case FIELD_TEXT:
     case FIELD_DATE:
+    case FIELD_HOUR:
     case FIELD_PATH: return survey_text_equal(get_text(f, a), get_text(f, b));
     case FIELD_CURRENCY: return memcmp(member(f, a), member(f, b), 4) == 0;
     case FIELD_WORD: return get_word(f, a) == get_word(f, b);

@@ -70,9 +70,18 @@ const char *object_key(object_kind kind, const object_any *object) {
     return object_is_listed(kind) ? key_at(kind, object) : "";
 }
 
+/* The hours of a typical year are no part of the site that is edited: they stay. */
+static void put_site(survey *s, const survey_site *site) {
+    survey_weather *year = s->site.year;
+    size_t n_year = s->site.n_year;
+    s->site = *site;
+    s->site.year = year;
+    s->site.n_year = n_year;
+}
+
 void object_put(survey *s, object_kind kind, size_t at, const object_any *object) {
     if (kind == OBJECT_SITE)
-        s->site = object->site;
+        put_site(s, &object->site);
     else if (kind == OBJECT_FOLDS) {
         s->folds = object->folds.list;
         s->n_folds = object->folds.n;

@@ -2,7 +2,7 @@
  *
  * An object has a kind, a key within it (the mark of a defect, the id of the others) and a hash: SHA-256 of its JSON
  * as objects_write_* writes it, in the job's units, on one line. Two readers who see the same hash see the same
- * object. The site is one object; so is the whole list of folds, which have no names; both have the key "".
+ * object. The site is one object, without the hours of its typical year, which stay as they are; so is the whole list of folds, which have no names; both have the key "".
  * Threads  no shared state. */
 #ifndef STANCH_SURVEY_OBJECT_H
 #define STANCH_SURVEY_OBJECT_H

@@ -32,7 +32,8 @@ typedef struct {
     const char *called; /* "sign" */
 } objects_words;
 extern const objects_words objects_signs,
-    objects_methods; /* SIGN_BIT; METHOD_BIT of those that may be excluded */
+    objects_methods, /* SIGN_BIT; METHOD_BIT of those that may be excluded */
+    objects_days;    /* bit 0 Monday */
 void objects_read_words(json_in *in, const json_path *at, json_t *list, const objects_words *of,
                         unsigned *out);
 void objects_read_words_member(json_in *in, const json_path *at, json_t *object, const char *field,
@@ -43,6 +44,15 @@ void objects_write_words(json_out *o, const char *name, const objects_words *of,
 void objects_read_weather(json_in *in, const json_path *at, json_t *object, bool keep, survey_site *into);
 void objects_write_weather(json_out *o, const survey_site *site);
 const char *objects_typical_name(units_system system); /* "typical_year_c", "typical_year_f" */
+void objects_read_work(json_in *in, const json_path *at, json_t *object, bool keep, survey_work *out);
+void objects_write_work(json_out *o, const survey_work *work);
+void objects_read_forecast(json_in *in, const json_path *at, json_t *object, bool keep, survey_forecast *out);
+void objects_write_forecast(json_out *o, const survey_forecast *forecast);
+
+/* The typical year hour by hour, a member of the whole document; absent: *into stays. No member of the site, which is edited and
+ * hashed as one object. */
+void objects_read_year(json_in *in, json_t *root, survey_site *into);
+void objects_write_year(json_out *o, const survey_site *site);
 void objects_read_overrule(json_in *in, const json_path *at, json_t *object, survey_overrule *out);
 void objects_write_overrule(json_out *o, const survey_overrule *overrule);
 

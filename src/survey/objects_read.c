@@ -96,11 +96,14 @@ static void read_level(json_in *in, const json_path *at, json_t *object, const c
 }
 
 static void read_site(json_in *in, const json_path *at, json_t *object, bool keep, survey_site *into) {
-    const char *const others[] = {"today", "design", "exclude", "air", objects_typical_name(in->system)};
+    const char *const others[] = {
+        "today", "design", "exclude", "work", "forecast", "air", objects_typical_name(in->system)};
     survey_fields_read(in, at, object, survey_site_fields, others, COUNT_OF(others), keep, into);
     if (!keep || json_object_get(object, "exclude")) into->excluded = 0;
     objects_read_words_member(in, at, object, "exclude", &objects_methods, &into->excluded);
     objects_read_weather(in, at, object, keep, into);
+    objects_read_work(in, at, object, keep, &into->work);
+    objects_read_forecast(in, at, object, keep, &into->forecast);
     read_level(in, at, object, "today", keep, &into->today);
     read_level(in, at, object, "design", keep, &into->design);
 }

@@ -39,6 +39,8 @@ void objects_write_site(json_out *o, const survey_site *site) {
     write_level(o, "today", &site->today);
     write_level(o, "design", &site->design);
     objects_write_words(o, "exclude", &objects_methods, site->excluded);
+    objects_write_work(o, &site->work);
+    objects_write_forecast(o, &site->forecast);
     objects_write_weather(o, site);
 }
 

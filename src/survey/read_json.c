@@ -94,14 +94,16 @@ static bool read_head(json_in *in, json_t *root) {
 }
 
 static void read_document(survey *into, json_in *in, json_t *root) {
-    static const char *const known[] = {"stanch_survey", "units", "site",   "faces",   "folds",
-                                        "defects",       "rates", "prices", "answers", "materials"};
+    static const char *const known[] = {"stanch_survey", "units",     "site",         "faces",
+                                        "folds",         "defects",   "rates",        "prices",
+                                        "answers",       "materials", "typical_hours"};
     merger m;
     json_path at = {NULL, "site", 0};
     json_t *site = json_object_get(root, "site");
     json_in_only(in, NULL, root, known, COUNT_OF(known));
     if (merge_begin(&m, into, in)) {
         if (site && json_in_is_object(in, &at, site)) objects_read_site(in, &at, site, &into->site);
+        objects_read_year(in, root, &into->site);
         for (size_t i = 0; i < COUNT_OF(lists); i++) read_list(&m, root, i);
     }
     merge_end(&m);

@@ -31,7 +31,9 @@ static bool find_kind(const char *bytes, size_t length, table_kind *kind) {
     if (memory && faults &&
         csv_table_read("", bytes, end ? (size_t)(end - bytes) : length, memory, &t, faults) && t.n_rows > 0) {
         bool read = has(&t, "on") || has(&t, "gauge") || has(&t, "width_mm") || has(&t, "width_in");
-        if (has(&t, "air_c") || has(&t, "air_f"))
+        if (has(&t, "hour"))
+            *kind = TABLE_FORECAST;
+        else if (has(&t, "air_c") || has(&t, "air_f"))
             *kind = TABLE_AIR;
         else if (has(&t, "mark") && read && !has(&t, "kind") && !has(&t, "face"))
             *kind = TABLE_GAUGES;
@@ -58,6 +60,7 @@ bool survey_read_table(survey *into, const char *source, const char *bytes, size
     switch (kind) {
     case TABLE_GAUGES: return survey_read_gauges(into, source, bytes, length, faults);
     case TABLE_AIR: return survey_read_air(into, source, bytes, length, faults);
+    case TABLE_FORECAST: return survey_read_forecast(into, source, bytes, length, faults);
     case TABLE_STATIONS: break;
     }
     return survey_read_csv(into, source, bytes, length, faults);

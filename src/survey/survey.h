@@ -84,6 +84,8 @@ typedef enum {
     PLANT_COUNT
 } survey_plant;
 
+enum { SURVEY_WEEK_DAYS = 7 };
+
 /* Published rules for the width that may heal by itself or is permitted; diagnose/healing.h has them. */
 typedef enum {
     HEALING_EN1992_3,
@@ -139,6 +141,7 @@ extern const char
     *const survey_method_words[METHOD_COUNT]; /* slot_plug slot_pack coat ... inject_cement ... engineer */
 extern const char *const survey_access_words[ACCESS_COUNT]; /* ground ladder lift */
 extern const char *const survey_plant_words[PLANT_COUNT]; /* cutter drill mixer compressor lift vacuum pump */
+extern const char *const survey_day_words[SURVEY_WEEK_DAYS];  /* mon tue wed thu fri sat sun */
 extern const char *const survey_healing_words[HEALING_RULES]; /* en1992_3 dafstb ... hs2 */
 extern const char
     *const survey_tightness_words[TIGHT_COUNT]; /* not_agreed ztv_1 ... bs8102_1a ... gb50108_4 */
@@ -325,7 +328,8 @@ typedef struct {
     bool cuts, places, mixes; /* places: plug, coats, pack, resin, sealant */
 } survey_worker;
 
-/* Weather of one hour, measured, forecast or of a typical year. */
+/* Weather of one hour, measured, forecast or of a typical year. Wind as weather stations and services tell it, 10 m above the
+ * ground; evaporation wants that at half a metre: SURVEY_WIND_LOW of it. */
 typedef struct {
     double air_c, humidity_percent, wind_km_h;
 } survey_weather;
@@ -336,7 +340,12 @@ typedef struct {
 } survey_forecast;
 enum { SURVEY_YEAR_HOURS = 8760 };
 
-/* When work is done: local time of the site, hours of the day. */
+/* Wind at 0.5 m to that at 10 m: ln(67.8 z - 5.42) at both heights, the profile over short grass of FAO Irrigation and
+ * Drainage Paper 56, equation 47 (read through pages that quote it), used below its 2 m: computed by us, 3.349 / 6.512. */
+#define SURVEY_WIND_LOW 0.51
+
+/* When work is done: local time of the site, hours of the day. The shift is site.shift_h of work and the break within it; what was
+ * not told is in work.h. */
 typedef struct {
     const char *start_on,
         *back_on;   /* first day of work; day by which the place must be back in service; NULL: not told */

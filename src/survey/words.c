@@ -41,3 +41,4 @@ const char *const survey_tightness_words[TIGHT_COUNT] = {
 const char *const survey_access_words[ACCESS_COUNT] = {"ground", "ladder", "lift"};
 const char *const survey_plant_words[PLANT_COUNT] = {"cutter", "drill",  "mixer", "compressor",
                                                      "lift",   "vacuum", "pump"};
+const char *const survey_day_words[SURVEY_WEEK_DAYS] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};

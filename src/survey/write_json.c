@@ -57,6 +57,7 @@ void survey_write_json(const survey *s, text *to) {
     write_list(&o, "rates", s->rates, s->n_rates, sizeof *s->rates, true, write_rate);
     write_list(&o, "prices", s->prices, s->n_prices, sizeof *s->prices, true, write_price);
     write_list(&o, "answers", s->answers, s->n_answers, sizeof *s->answers, true, write_answer);
+    objects_write_year(&o, &s->site);
     json_out_close(&o, '}');
 }
 

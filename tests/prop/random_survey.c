@@ -308,6 +308,68 @@ static void make_site(dice *d) {
     make_weather(d, site);
 }
 
+static void make_hours(dice *d, survey_weather *hours, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        hours[i] = (survey_weather){typed(d, UNITS_TEMPERATURE, -10, 30, 2), typed(d, UNITS_PLAIN, 0, 100, 2),
+                                    typed(d, UNITS_WIND, 0, 60, 2)};
+}
+
+static void make_workers(dice *d, survey_work *w) {
+    if (!chance(d, 50)) return;
+    w->n_workers = 1 + below(d, 6);
+    w->workers = list(d, w->n_workers, sizeof *w->workers);
+    for (size_t i = 0; i < w->n_workers; i++) {
+        bool all = i == 0; /* somebody must */
+        w->workers[i] =
+            (survey_worker){arena_print(d->s->memory, "%s %zu", chance(d, 20) ? "ö" : "worker", i),
+                            all || chance(d, 50), all || chance(d, 50), all || chance(d, 50)};
+    }
+}
+
+/* Whole hours, so that break and noise fit the shift of 4 to 12 h whenever it begins. */
+static void make_work(dice *d) {
+    survey_work *w = &d->s->site.work;
+    w->start_on = chance(d, 50) ? "2026-03-02" : NULL;
+    w->back_on = chance(d, 30) ? "2026-03-27" : NULL;
+    w->starts_h = (maybe){chance(d, 60), (double)(5 + below(d, 4))};
+    if (w->starts_h.known) w->break_h = (maybe){chance(d, 60), w->starts_h.v + 2};
+    w->break_length_h = perhaps(d, UNITS_PLAIN, 0, 1, 2);
+    w->days = chance(d, 50) ? 1 + (unsigned)below(d, (1u << SURVEY_WEEK_DAYS) - 1) : 0;
+    w->noise_from_h = perhaps(d, UNITS_PLAIN, 0, 8, 1);
+    w->noise_to_h = perhaps(d, UNITS_PLAIN, 9, 24, 1);
+    w->n_holidays = chance(d, 40) ? below(d, 5) : 0;
+    w->holidays = list(d, w->n_holidays, sizeof *w->holidays);
+    for (size_t i = 0; i < w->n_holidays; i++)
+        w->holidays[i] = arena_print(d->s->memory, "2026-%02zu-01", 1 + i);
+    for (int i = 0; i < PLANT_COUNT; i++) w->plant[i] = (maybe){chance(d, 40), (double)below(d, 5)};
+    for (int i = 0; i < PLANT_COUNT; i++)
+        if (!w->plant[i].known) w->plant[i].v = 0;
+    make_workers(d, w);
+}
+
+/* Drawn last, so that a seed gives the survey that it gave before there was work. */
+static void make_plan(dice *d) {
+    survey_site *site = &d->s->site;
+    for (size_t i = 0; i < d->s->n_faces; i++) {
+        d->s->faces[i].access = (survey_access)below(d, ACCESS_COUNT);
+        d->s->faces[i].turn = perhaps(d, UNITS_PLAIN, 1, 9, 0);
+    }
+    make_work(d);
+    site->still_air = chance(d, 30);
+    site->humidity_percent = perhaps(d, UNITS_PLAIN, 0, 100, 1);
+    if (chance(d, 30)) {
+        size_t n = 1 + below(d, 30);
+        site->forecast = (survey_forecast){
+            arena_print(d->s->memory, "2026-03-%02zuT%02zu:00", 1 + below(d, 28), below(d, 24)),
+            list(d, n, sizeof *site->forecast.hours), n};
+        make_hours(d, site->forecast.hours, n);
+    }
+    if (!chance(d, 5)) return;
+    site->n_year = SURVEY_YEAR_HOURS;
+    site->year = list(d, site->n_year, sizeof *site->year);
+    make_hours(d, site->year, site->n_year);
+}
+
 static void make_folds(dice *d) {
     survey *s = d->s;
     s->n_folds = s->n_faces - 1;
@@ -340,6 +402,7 @@ survey *random_survey(unsigned long long seed, units_system system, size_t n_fac
     if (n_defects)
         s->answers[0] =
             (survey_answer){s->defects[0].mark, "growing", "A. Engineer", "2024-02-29", words(&d, true)};
+    make_plan(&d);
     return s;
 }
 
@@ -435,9 +498,30 @@ static bool same_weather(const survey_site *a, const survey_site *b) {
     return same_list(survey_air_fields, a->air, a->n_air, b->air, b->n_air, sizeof *a->air);
 }
 
+static bool same_hours(const survey_weather *a, size_t na, const survey_weather *b, size_t nb) {
+    return same_list(survey_weather_fields, a, na, b, nb, sizeof *a);
+}
+
+static const char *work_difference(const survey_site *a, const survey_site *b) {
+    const survey_work *v = &a->work, *w = &b->work;
+    if (!survey_fields_equal(survey_work_fields, v, w) || v->days != w->days) return "work";
+    if (!survey_fields_equal(survey_plant_fields, v, w)) return "plant";
+    if (!same_list(survey_worker_fields, v->workers, v->n_workers, w->workers, w->n_workers,
+                   sizeof *v->workers))
+        return "workers";
+    if (v->n_holidays != w->n_holidays) return "number of holidays";
+    for (size_t i = 0; i < v->n_holidays; i++)
+        if (strcmp(v->holidays[i], w->holidays[i]) != 0) return "holidays";
+    if (!survey_text_equal(a->forecast.from, b->forecast.from) ||
+        !same_hours(a->forecast.hours, a->forecast.n, b->forecast.hours, b->forecast.n))
+        return "forecast";
+    return same_hours(a->year, a->n_year, b->year, b->n_year) ? NULL : "typical hours";
+}
+
 const char *survey_difference(const survey *a, const survey *b) {
     if (a->site.excluded != b->site.excluded) return "excluded in the site";
     if (!same_weather(&a->site, &b->site)) return "weather";
+    if (work_difference(&a->site, &b->site)) return work_difference(&a->site, &b->site);
     if (!survey_fields_equal(survey_site_fields, &a->site, &b->site) ||
         !same_level(&a->site.today, &b->site.today) || !same_level(&a->site.design, &b->site.design))
         return "site";

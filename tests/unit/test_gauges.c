@@ -283,7 +283,8 @@ static void test_checks(void **state) {
 
 static const char epw_heading[] = "LOCATION,Nowhere,-,-,invented,0,0,0,0,0\nb\nc\nd\ne\nf\ng\nh\n";
 
-/* A year of made-up hours: day d (from 0) at d / 10 C all day, +3 and -3 in turn. Line `changed` (from 1, after the
+/* A year of made-up hours: day d (from 0) at d / 10 C all day, +3 and -3 in turn; hour h of each (from 0) at 80 + h % and h / 4
+ * m/s. Line `changed` (from 1, after the
  * heading) is `with` instead; empty: it is left out. */
 static void write_year(text *to, bool leap, size_t changed, const char *with) {
     static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
@@ -296,8 +297,9 @@ static void write_year(text *to, bool leap, size_t changed, const char *with) {
                 if (++line == changed)
                     text_add(to, with);
                 else
-                    text_print(to, "2001,%d,%d,%d,0,?,%.1f,5,80\r\n", m + 1, d + 1, h + 1,
-                               extra ? 55.0 : (double)day / 10 + (h % 2 ? 3 : -3));
+                    text_print(to, "2001,%d,%d,%d,0,?,%.1f,5,%d,0,0,0,0,0,0,0,0,0,0,0,0,%.2f,0\r\n", m + 1,
+                               d + 1, h + 1, extra ? 55.0 : (double)day / 10 + (h % 2 ? 3 : -3), 80 + h,
+                               extra ? 39 : (double)h / 4);
             day += !extra;
         }
 }
@@ -312,6 +314,14 @@ static void test_typical_year(void **state) {
             fail_msg("%s", fault_list_text(j.faults, 0));
         assert_int_equal(j.s->site.n_typical, 365);
         for (size_t i = 0; i < 365; i++) assert_true(fabs(j.s->site.typical_c[i] - (double)i / 10) < 0.0051);
+        assert_int_equal(j.s->site.n_year, 8760);
+        for (size_t i = 0; i < 8760; i++) { /* 1 m/s is 3.6 km/h; the air of the second hour is warm */
+            const survey_weather *h = &j.s->site.year[i];
+            assert_true(fabs(h->air_c - ((double)(i / 24) / 10 + (i % 2 ? 3 : -3))) < 1e-9);
+            assert_true(h->humidity_percent ==
+                        fmin(80 + (double)(i % 24), 100)); /* a station errs above 100 */
+            assert_true(fabs(h->wind_km_h - 0.9 * (double)(i % 24)) < 1e-9);
+        }
         assert_true(survey_check(j.s, j.faults));
         text_free(&year);
         end(&j);
@@ -330,17 +340,30 @@ static void expect_epw(size_t line, const char *with, const char *sentence) {
     end(&j);
 }
 
+#define REST ",5,80,0,0,0,0,0,0,0,0,0,0,0,0,1\n" /* of an hour: fields 8 to 22 */
+
 static void test_typical_year_faults(void **state) {
     (void)state;
-    expect_epw(5, "2001,1,1,5,0,?,99.9\n", "y.epw: line 13: the dry bulb is missing (99.9)");
-    expect_epw(5, "2001,1,1,5,0,?,-70\n",
+    expect_epw(5, "2001,1,1,5,0,?,99.9" REST, "y.epw: line 13: the dry bulb is missing (99.9)");
+    expect_epw(5, "2001,1,1,5,0,?,-70" REST,
                "y.epw: line 13: the dry bulb is -70 C; it must lie in -50 to 60 C");
     expect_epw(5, "", "y.epw: line 13: is month 1, day 1, hour 6; month 1, day 1, hour 5 must come next");
-    expect_epw(5, "2001,1,1\n",
-               "y.epw: line 13: month, day, hour and dry bulb (fields 2, 3, 4, 7) must be numbers");
-    expect_epw(5, "2001,1,1,5,0,?,warm\n", "line 13: month, day, hour and dry bulb");
+    expect_epw(
+        5, "2001,1,1\n",
+        "y.epw: line 13: month, day, hour, dry bulb, relative humidity and wind speed (fields 2, 3, 4, 7, "
+        "9, 22) must be numbers");
+    expect_epw(5, "2001,1,1,5,0,?,warm" REST, "line 13: month, day, hour, dry bulb");
+    expect_epw(5, "2001,1,1,5,0,?,1,5,80\n", "line 13: month, day, hour, dry bulb"); /* no wind */
+    expect_epw(5, "2001,1,1,5,0,?,1,5,999,0,0,0,0,0,0,0,0,0,0,0,0,1\n",
+               "y.epw: line 13: the relative humidity is missing (999)");
+    expect_epw(5, "2001,1,1,5,0,?,1,5,111,0,0,0,0,0,0,0,0,0,0,0,0,1\n",
+               "y.epw: line 13: the relative humidity is 111 %; it must lie in 0 to 110 %");
+    expect_epw(5, "2001,1,1,5,0,?,1,5,80,0,0,0,0,0,0,0,0,0,0,0,0,999\n",
+               "y.epw: line 13: the wind speed is missing (999)");
+    expect_epw(5, "2001,1,1,5,0,?,1,5,80,0,0,0,0,0,0,0,0,0,0,0,0,41\n",
+               "y.epw: line 13: the wind speed is 41 m/s; it must lie in 0 to 40 m/s");
     expect_epw(8760, "", "y.epw: holds 8759 hours (29 February left out); a year has 8760");
-    expect_epw(8760, "2001,12,31,24,0,?,1\n2001,12,31,24,0,?,1\n", "the year is full, 8760 hours");
+    expect_epw(8760, "2001,12,31,24,0,?,1" REST "2001,12,31,24,0,?,1" REST, "the year is full, 8760 hours");
     job j = begin();
     assert_false(survey_read_epw(j.s, "y.epw", "a,b\n", 4, j.faults));
     assert_non_null(strstr(fault_list_text(j.faults, 0), "y.epw: is no EPW file"));
@@ -366,6 +389,9 @@ static void test_a_real_station(void **state) {
         fail_msg("%s", fault_list_text(j.faults, 0));
     for (size_t i = 0; i < j.s->site.n_typical; i++) sum_c += j.s->site.typical_c[i];
     assert_true(fabs(sum_c / 365 - 9.988) < 0.002);
+    double damp_percent = 0;
+    for (size_t i = 0; i < j.s->site.n_year; i++) damp_percent += j.s->site.year[i].humidity_percent;
+    assert_true(fabs(damp_percent / 8760 - 70.34) < 0.005); /* the same README */
     mem_free(bytes);
     end(&j);
 }

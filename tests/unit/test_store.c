@@ -188,7 +188,7 @@ static void test_newer_file(void **state) {
     survey *s = random_survey(1, UNITS_METRIC, 2, 3);
     create(s);
     run_sql(job, "PRAGMA user_version = 99");
-    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 4");
+    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 5");
     expect_open(job, true, E_FORMAT, "made by a newer stanch");
     run_sql(job, "PRAGMA user_version = 0");
     expect_open(job, false, E_FORMAT, "has no version");
@@ -375,22 +375,22 @@ static void test_migrations(void **state) {
     static const char *const column[] = {"ALTER TABLE crew ADD COLUMN hours REAL NOT NULL DEFAULT 8", NULL};
     static const char *const broken[] = {"DELETE FROM crew", "UPDATE no_such_table SET a = 1", NULL};
     const schema_migration history[] = {schema_migrations[0], schema_migrations[1], schema_migrations[2],
-                                        schema_migrations[3], {table, "crew"},      {column, "hours"},
-                                        {broken, "broken"}};
+                                        schema_migrations[3], schema_migrations[4], {table, "crew"},
+                                        {column, "hours"},    {broken, "broken"}};
     survey *s = random_survey(2, UNITS_METRIC, 2, 4);
     sqlite3 *db = NULL;
     create(s);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 6), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 7), SQLITE_OK);
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 6);
+    assert_int_equal(number_of("PRAGMA user_version"), 7);
     assert_int_equal(number_of("SELECT sum(hours) FROM crew"), 8);
     assert_int_equal(number_of("SELECT count(*) FROM defect"), 4);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_not_equal(schema_migrate(db, history, 7), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 5), SQLITE_OK); /* it is further already */
+    assert_int_not_equal(schema_migrate(db, history, 8), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 6), SQLITE_OK); /* it is further already */
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 6); /* nothing changed */
+    assert_int_equal(number_of("PRAGMA user_version"), 7); /* nothing changed */
     assert_int_equal(number_of("SELECT count(*) FROM crew"), 1);
     survey_free(s);
 }
@@ -403,9 +403,24 @@ static void create_version(int version, const survey *s) {
     remove_job(other);
 }
 
-/* What version 4 brought. */
+/* What version 5 brought. */
+static void forget_work(survey *s) {
+    survey_site *site = &s->site;
+    site->work = (survey_work){0};
+    site->still_air = false;
+    site->humidity_percent = (maybe){0};
+    site->forecast = (survey_forecast){0};
+    site->n_year = 0;
+    for (size_t i = 0; i < s->n_faces; i++) {
+        s->faces[i].access = ACCESS_GROUND;
+        s->faces[i].turn = (maybe){0};
+    }
+}
+
+/* What version 4 brought, and what came after it. */
 static void forget_choices(survey *s) {
     survey_site *site = &s->site;
+    forget_work(s);
     site->healing = HEALING_EN1992_3;
     site->tightness = TIGHT_NOT_AGREED;
     site->excluded = 0;
@@ -457,7 +472,7 @@ static void test_version_1_is_brought_up(void **state) {
     assert_null(survey_difference(s, back));
     survey_free(back);
     store_close(st);
-    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
     assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
     survey_free(s);
@@ -485,7 +500,7 @@ static void test_version_2_is_brought_up(void **state) {
     must(store_revision(st, &revision, &why), &why);
     assert_int_equal(revision, 1);
     store_close(st);
-    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
     assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
     survey_free(s);
@@ -512,11 +527,119 @@ static void test_version_3_is_brought_up(void **state) {
     assert_null(survey_difference(s, back));
     survey_free(back);
     store_close(st);
-    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
     assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
     survey_free(s);
     survey_free(plain);
+}
+
+/* A year of weather, its last hour told apart. */
+static void give_year(survey *s, double last_c) {
+    s->site.year = arena_get(s->memory, SURVEY_YEAR_HOURS, sizeof *s->site.year);
+    s->site.n_year = SURVEY_YEAR_HOURS;
+    for (size_t i = 0; i < SURVEY_YEAR_HOURS; i++)
+        s->site.year[i] =
+            (survey_weather){(double)(i % 301) / 10, 100.0 / (double)(i + 1), 0.1 * (double)(i % 90)};
+    s->site.year[SURVEY_YEAR_HOURS - 1].air_c = last_c;
+}
+
+/* Version 4 knew no hours of work, plant, people, ways to reach a face, nor weather by the hour. */
+static void test_version_4_is_brought_up(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    survey *s = random_survey(27, UNITS_METRIC, 3, 40), *plain = random_survey(27, UNITS_METRIC, 3, 40);
+    give_year(s, -7.25);
+    forget_work(plain);
+    assert_non_null(survey_difference(s, plain)); /* there was something to forget */
+    create_version(4, s);
+    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("SELECT count(*) FROM sqlite_schema WHERE name = 'worker'"), 0);
+    expect_open(job, true, E_STATE, "is of the older job file version 4");
+    store *st = open_job(false);
+    survey *back = load(st);
+    assert_null(survey_difference(plain, back));
+    survey_free(back);
+    must(store_save(st, s, &why), &why); /* and it takes what is new */
+    back = load(st);
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    store_close(st);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
+    assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
+    assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    survey_free(s);
+    survey_free(plain);
+}
+
+/* What no survey of ours holds, the file refuses by itself. */
+static void test_rules_of_version_5(void **state) {
+    (void)state;
+    static const char *const broken[] = {
+        "UPDATE face SET access = 'rope'",
+        "UPDATE face SET turn = 0",
+        "UPDATE site SET still_air = 2",
+        "UPDATE site SET humidity_percent = 101",
+        "UPDATE site SET work_starts_h = -1",
+        "UPDATE site SET plant_lift = 101",
+        "INSERT INTO work_day VALUES (9, 'day')",
+        "INSERT INTO worker VALUES (90, '', 0, 0, 0)",
+        "INSERT INTO worker VALUES (90, 'a', 2, 0, 0)",
+        "INSERT INTO holiday VALUES (90, '2026-01-01'), (91, '2026-01-01')",
+        "INSERT INTO forecast_hour VALUES (-1, 0, 0, 0)",
+        "INSERT INTO forecast_hour VALUES (9000, 0, 101, 0)",
+        "INSERT INTO typical_hours VALUES (2, zeroblob(8760 * 3 * 8))",
+        "UPDATE typical_hours SET hours = zeroblob(8)",
+    };
+    survey *s = random_survey(26, UNITS_METRIC, 1, 3);
+    give_year(s, 1);
+    create(s);
+    sqlite3 *db = NULL;
+    assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+    for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
+        if (sqlite3_exec(db, broken[i], NULL, NULL, NULL) != SQLITE_CONSTRAINT)
+            fail_msg("took: %s", broken[i]);
+    sqlite3_close(db);
+    survey_free(s);
+}
+
+/* A save of the same year writes nothing of it; another is written; none is removed; one that is no weather is damage. */
+static void test_typical_hours(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    struct timespec from, loaded;
+    survey *s = random_survey(28, UNITS_METRIC, 1, 1), *back = NULL;
+    give_year(s, -7.25);
+    create(s);
+    run_sql(job,
+            "CREATE TABLE written (n); CREATE TRIGGER year_is_written AFTER UPDATE ON typical_hours BEGIN "
+            "INSERT INTO written VALUES (1); END");
+    store *st = open_job(false);
+    must(store_save(st, s, &why), &why);
+    assert_int_equal(number_of("SELECT count(*) FROM written"), 0);
+    give_year(s, -7.5);
+    must(store_save(st, s, &why), &why);
+    assert_int_equal(number_of("SELECT count(*) FROM written"), 1);
+    clock_gettime(CLOCK_MONOTONIC, &from);
+    back = load(st);
+    clock_gettime(CLOCK_MONOTONIC, &loaded);
+    print_message("a job with a typical year: loaded in %.1f ms\n",
+                  1e3 * (double)(loaded.tv_sec - from.tv_sec) +
+                      1e-6 * (double)(loaded.tv_nsec - from.tv_nsec));
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    run_sql(job, "UPDATE typical_hours SET hours = CAST(substr(hours, 1, 210232) || x'000000000000F87F' AS "
+                 "BLOB)"); /* a NaN at the end */
+    assert_int_equal(store_load(st, &back, &why), E_FORMAT);
+    assert_non_null(strstr(why.text, "typical_hours holds no year of weather"));
+    s->site.n_year = 0;
+    must(store_save(st, s, &why), &why);
+    assert_int_equal(number_of("SELECT count(*) FROM typical_hours"), 0);
+    back = load(st);
+    assert_int_equal(back->site.n_year, 0);
+    survey_free(back);
+    store_close(st);
+    survey_free(s);
 }
 
 /* What no survey of ours holds, the file refuses by itself. */
@@ -575,7 +698,7 @@ static void test_version_1_opened_by_many(void **state) {
         waitpid(children[i], &how, 0);
         assert_int_equal(how, 0);
     }
-    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
     survey_free(s);
 }
 
@@ -595,8 +718,8 @@ static void test_migration_without_memory(void **state) {
         store_close(st);
         if (code == OK) break;
         assert_int_equal(code, E_MEMORY);
-        long long version = number_of("PRAGMA user_version"); /* 4: memory failed after the migration */
-        assert_true(version == 1 || version == 4);
+        long long version = number_of("PRAGMA user_version"); /* 5: memory failed after the migration */
+        assert_true(version == 1 || version == 5);
         assert_int_equal(
             number_of(
                 "SELECT count(*) FROM pragma_table_info('defect') WHERE name IN ('waterstop', 'cutoff_m')"),
@@ -607,7 +730,7 @@ static void test_migration_without_memory(void **state) {
     }
     print_message("%ld failures told\n", failures);
     assert_true(failures > 20);
-    assert_int_equal(number_of("PRAGMA user_version"), 4);
+    assert_int_equal(number_of("PRAGMA user_version"), 5);
     survey_free(s);
 }
 
@@ -689,7 +812,8 @@ static void fail_each(int sticky, long step) {
     survey *old = random_survey(11, UNITS_METRIC, 1, 1), *new = random_survey(12, UNITS_METRIC, 2, 3);
     new->n_rates = new->n_prices = 2; /* the catalogue repeats itself */
     new->n_materials = 1;
-    new->site.n_typical = 0; /* and so do days */
+    new->site.n_typical = new->site.n_year = 0; /* and so do days and hours */
+    if (new->site.forecast.n > 2) new->site.forecast.n = 2;
     if (new->site.n_air > 2) new->site.n_air = 2;
     for (size_t i = 0; i < new->n_defects; i++)
         for (size_t k = 0; k < new->defects[i].n_readings; k++)
@@ -744,7 +868,10 @@ int main(void) {
         cmocka_unit_test_teardown(test_version_1_is_brought_up, clean),
         cmocka_unit_test_teardown(test_version_2_is_brought_up, clean),
         cmocka_unit_test_teardown(test_version_3_is_brought_up, clean),
+        cmocka_unit_test_teardown(test_version_4_is_brought_up, clean),
         cmocka_unit_test_teardown(test_rules_of_version_4, clean),
+        cmocka_unit_test_teardown(test_rules_of_version_5, clean),
+        cmocka_unit_test_teardown(test_typical_hours, clean),
         cmocka_unit_test_teardown(test_version_1_opened_by_many, clean),
         cmocka_unit_test_teardown(test_migration_without_memory, clean),
         cmocka_unit_test_teardown(test_schema_and_members_agree, clean),
