@@ -2,7 +2,7 @@
 #include "repair/injection.h"
 
 static const char *const injection_sources[] = {
-    "ports no farther apart than the crack is deep: TxDOT, through a page that quotes it; 150 mm: UFC "
+    "ports no farther apart than the crack is deep: TxDOT concrete repair manual ch. 3; 150 mm: UFC "
     "4-150-07; count, hole "
     "geometry and volume computed by us, void factor and waste our defaults",
 };

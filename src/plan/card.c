@@ -42,13 +42,14 @@ status card_scan(card_writing *w, const char *title, const char *more) {
 }
 
 status card_prove(card_writing *w, const char *first) {
-    return card_step(w, "prove", true, "Prove it dry",
-                     first ? arena_print(w->p->memory,
-                                         "%sDry hand and blotter on every treated metre, at a recorded water "
-                                         "level, after the cure; again at 24 h, 7 d, 28 d and the next high "
-                                         "water.",
-                                         first)
-                           : NULL);
+    return card_step(
+        w, "prove", true, "Prove it dry",
+        first ? arena_print(w->p->memory,
+                            "%sDry hand and blotter over all that was treated, at a recorded water "
+                            "level, after the cure; again at 24 h, 7 d, 28 d and the next high "
+                            "water.",
+                            first)
+              : NULL);
 }
 
 /* First of all where a person chose: by whom, when, against what and why. */

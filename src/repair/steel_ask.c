@@ -1,10 +1,18 @@
 /* The question where steel leaves less than a slot wants: what is short, and what helps, with its numbers. */
 #include "repair/sizing.h"
 
+#include <math.h>
 #include <string.h>
 
 static const char *if_short(const steel_advice *a) {
     return a->enough ? "" : ", not enough";
+}
+
+/* A bond to be proven, up to the next digit shown: what is shown is enough. */
+static const char *bond_wanted(const sizing *z, double pa) {
+    const units_system u = z->s->site.system;
+    double digits = u == UNITS_US ? 10 : 100, shown = units_from_si(UNITS_STRESS, u, pa);
+    return sizing_show(z, UNITS_STRESS, units_to_si(UNITS_STRESS, u, ceil(shown * digits - 1e-9) / digits));
 }
 
 /* "chipped faces: 10 mm of plug; a slot 17 mm wide: 14 mm; ..." */
@@ -13,7 +21,7 @@ static const char *remedies(const sizing *z, const steel_advice *a) {
     const char *wide = sizing_show(z, UNITS_SIZE, a[REMEDY_NARROWER].value);
     const char *narrow = sizing_show(z, UNITS_SIZE, a[REMEDY_NARROWER].depth_m);
     const char *under = sizing_show(z, UNITS_SIZE, a[REMEDY_UNDERCUT].depth_m);
-    const char *bond = sizing_show(z, UNITS_STRESS, a[REMEDY_STRONGER].value);
+    const char *bond = bond_wanted(z, a[REMEDY_STRONGER].value);
     if (!chipped || !wide || !narrow || !under || !bond) return NULL;
     const char *faces = z->leak->defect->slot_faces == SLOT_CHIPPED
                             ? ""
