@@ -11,11 +11,6 @@ enum {
     SHIFTS_MORE = 30
 }; /* days past the end, our default: the cure is looked after and late days are seen */
 
-static int compare_text(const void *a, const void *b) {
-    const works_shift *x = a, *y = b;
-    return (x->from_min > y->from_min) - (x->from_min < y->from_min);
-}
-
 static status tell_shifts(works_making *m) {
     works_plan *out = m->out;
     int days = out->makespan_min / WORKS_DAY_MIN + SHIFTS_MORE;
@@ -26,7 +21,6 @@ static status tell_shifts(works_making *m) {
             out->shifts[out->n_shifts++] =
                 (works_shift){day * WORKS_DAY_MIN + m->hours.stretch[i].from_min,
                               day * WORKS_DAY_MIN + m->hours.stretch[i].to_min, day};
-    qsort(out->shifts, out->n_shifts, sizeof *out->shifts, compare_text);
     return OK;
 }
 

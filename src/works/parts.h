@@ -24,14 +24,14 @@ typedef struct {
     const long long *holidays; /* days from day 0 */
     size_t n_holidays;
     bool noise_limited;
-    works_span noise; /* every day, from 0 h; may end after midnight */
+    works_span noise; /* allowed: every day, from 0 h */
     int longest_min[HOURS_KINDS];
     int split_min[HOURS_KINDS]; /* longer tasks are split into parts no longer than this */
 } works_hours;
 
 status hours_read(const survey *s, arena *memory, works_hours *out, fault *why);
 bool hours_work_on(const works_hours *h, int day);
-/* Windows of one kind of `n_days` days, in `memory`; with the shift's day in `days` unless NULL. */
+/* Windows of one kind of `n_days` days, in `memory`. */
 status hours_windows(const works_hours *h, works_hours_kind kind, int n_days, arena *memory,
                      schedule_calendar *out, fault *why);
 /* Days from 0 on that hold so many days of work. */

@@ -9,8 +9,7 @@ enum {
     DAYS_MORE = 30, /* for the waits at the end of each turn */
     SCHEDULES_MOST = 5000,
     SCHEDULES_LEAST = 20,
-    TASKS_SCHEDULES =
-        3000000 /* passes times tasks: about 10 s on one core as we measured it (bench/works_bench.c) */
+    TASKS_SCHEDULES = 2000000 /* passes x tasks: under 10 s on one core (bench/works_bench.c) */
 };
 
 /* A resource: a set of skills (0: everybody), or a kind of plant. */
@@ -138,7 +137,8 @@ static status copy_task(making *k, size_t at) {
     size_t n = t->n_after, turn = place_of(k, turn_of(m, t->leak));
     if (m->of_leak[t->leak].first == at && turn > 0)
         after[n++] = (schedule_after){m->out->n_tasks + turn - 1, 0, SCHEDULE_NO_LIMIT};
-    int calendar = t->minutes == 0 ? SCHEDULE_ALWAYS : t->noisy ? HOURS_NOISY : HOURS_USUAL;
+    bool quiet = !t->noisy || !m->hours.noise_limited; /* one calendar where it can be: the bound is closer */
+    int calendar = t->minutes == 0 ? SCHEDULE_ALWAYS : quiet ? HOURS_USUAL : HOURS_NOISY;
     k->tasks[at] = (schedule_task){t->id, t->minutes, needs, after, n, calendar, 0};
     return OK;
 }

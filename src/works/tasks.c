@@ -6,7 +6,7 @@
 
 /* Waits that no card times, our defaults: concrete that leaks is full of water behind its face; a paste hardens; a washed
  * groove dries; a primer flashes off; resin and sealant cure (the maker's data sheet governs); what belongs together follows
- * within TIE_MIN; a face found damp is covered before it dries. */
+ * within TIE_MIN; a face found damp is covered before it dries; what is begun at a place goes on within GO_ON_MIN. */
 enum {
     SOAK_LEAKING_MIN = 60,
     HARDEN_MIN = 120,
@@ -16,6 +16,7 @@ enum {
     SEALANT_CURE_MIN = 7 * WORKS_DAY_MIN,
     TIE_MIN = 30,
     DAMP_MIN = 60,
+    GO_ON_MIN = 240,
     ROUTED_MOST_MIN = WORKS_DAY_MIN, /* routed to sealed: UFC 3-270-03, pavement practice, as on the card */
     PARTS_MOST = 1000
 };
@@ -140,7 +141,7 @@ static status too_long(const listing *l, const item *i) {
             l->m->why, E_INPUT,
             "work: noise is allowed from %02d:%02d to %02d:%02d, in no hour of the shift; step %s "
             "of leak %s is noisy",
-            h->noise.from_min / 60, h->noise.from_min % 60, h->noise.to_min / 60 % 24, h->noise.to_min % 60,
+            h->noise.from_min / 60, h->noise.from_min % 60, h->noise.to_min / 60, h->noise.to_min % 60,
             i->kind.code, mark);
     return fault_set(l->m->why, E_INPUT,
                      "work: step %s of leak %s, %d minutes, fits no stretch of a shift; the longest has %d",
@@ -201,6 +202,21 @@ static void tie_soak(listing *l) {
     if (soak && soak + 1 < l->items + l->n && soak[1].step != STEP_RELIEF && soak[1].parts == 1 &&
         soak[1].step != STEP_OPEN)
         soak[1].max_lag = DAMP_MIN;
+}
+
+/* Who has set up and marked the bars goes on with it: nobody opens ten places and leaves them. Nor is a cut left unwashed
+ * over a night. Not across long cuts, which are done in parts. */
+static void tie_opening(listing *l) {
+    int together = 0;
+    bool noisy = false;
+    for (int k = 0; k < l->n; k++) {
+        item *i = &l->items[k];
+        if (i->parts > 1 || i->min_lag > 0 || i->step == STEP_SURFACE_SEAL || i->step == STEP_OUTLET) return;
+        together += i->kind.minutes;
+        noisy = noisy || i->kind.noisy;
+        if (together > l->m->hours.longest_min[noisy ? HOURS_NOISY : HOURS_USUAL]) return;
+        if (k > 0) i->max_lag = GO_ON_MIN;
+    }
 }
 
 static void tie_pack(listing *l) {
@@ -312,6 +328,7 @@ status tasks_of_leak(works_making *m, size_t leak) {
     list_steps(&l);
     status code = size_items(&l);
     if (code != OK) return code;
+    tie_opening(&l);
     tie_plug(&l);
     tie_soak(&l);
     tie_pack(&l);
