@@ -3,6 +3,7 @@
 #include "cli/planes.h"
 #include "cli/wrap.h"
 #include "ops/ops.h"
+#include "report/works_words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -199,6 +200,45 @@ static void print_price(const plan *p) {
     for (size_t i = 0; i < p->n_assumptions; i++) wrap_print(stdout, "- ", p->assumptions[i], 2);
 }
 
+/* The first tasks of the first day, in the order of their starts; the document has all. */
+static const char *first_day(say *w, const works_plan *works) {
+    enum { SHOWN = 7 };
+    const char *all = "";
+    int day = -1, shown = 0;
+    size_t last = SIZE_MAX;
+    for (; shown <= SHOWN; shown++) {
+        size_t next = SIZE_MAX;
+        for (size_t i = 0; i < works->n_tasks; i++) {
+            int from = works->tasks[i].start_min;
+            bool done = last != SIZE_MAX && (from < works->tasks[last].start_min ||
+                                             (from == works->tasks[last].start_min && i <= last));
+            if (!done && (next == SIZE_MAX || from < works->tasks[next].start_min)) next = i;
+        }
+        if (day < 0 && next != SIZE_MAX) day = works_day_of(works->tasks[next].start_min);
+        if (next == SIZE_MAX || works_day_of(works->tasks[next].start_min) != day) break;
+        if (shown < SHOWN)
+            all = say_print(w, "%s%s%s %s", all, *all ? "; " : "",
+                            works_said_time(w, works->tasks[next].start_min), works->tasks[next].id);
+        last = next;
+    }
+    return shown > SHOWN ? say_print(w, "%s; and more", all) : all;
+}
+
+static void print_works(const plan *p) {
+    say w = {.memory = p->memory, .system = p->survey->site.system, .currency = p->survey->site.currency};
+    if (p->works_problem) wrap_print(stdout, "\nNo plan of the works: ", p->works_problem, 2);
+    if (!p->works || p->works->n_tasks == 0) return;
+    const struct {
+        const char *label, *said;
+    } lines[] = {{"\nWorks: ", works_said_when(&w, p->works)},
+                 {"Out of service: ", works_said_out(&w, p->works)},
+                 {"Back in service: ", works_said_deadline(&w, p->works)},
+                 {"", works_said_bound(&w, p->works)},
+                 {"First day: ", first_day(&w, p->works)}};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
+        if (lines[i].said && !w.failed) wrap_print(stdout, lines[i].label, lines[i].said, 2);
+}
+
 static status print_plan(const ops_job *job, bool json, fault *why) {
     const plan *p = job->plan;
     if (json) {
@@ -217,6 +257,7 @@ static status print_plan(const ops_job *job, bool json, fault *why) {
     print_orders(p);
     print_parts(p);
     print_totals(p);
+    print_works(p);
     print_price(p);
     printf("\n");
     for (size_t i = 0; i < plan_n_general_cautions; i++)
@@ -246,6 +287,7 @@ int cli_plan(int argc, char **argv) {
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
     if (code == OK) code = planes_read(planes, &request, &why);
+    request.works = true;
     if (code == OK) code = ops_plan(argv[1], &request, &job, &why);
     if (code == OK) code = print_plan(&job, json, &why);
     ops_job_free(&job);

@@ -45,6 +45,7 @@ int cli_report(int argc, char **argv) {
     if (code == OK && done) return 0;
     if (code == OK) code = today_read(date, today, &why);
     if (code == OK) code = planes_read(planes, &request, &why);
+    request.works = true;
     if (code == OK) code = ops_look(argv[1], &request, &job, &why);
     if (code == OK) code = read_address(address, &why);
     if (code == OK) {

@@ -51,6 +51,7 @@ static status load_planes(store *from, const survey *s, plan_known_plane **list,
 status job_plan(store *from, const ops_plan_request *request, ops_job *out, fault *why) {
     plan_options options = {.planes = request->planes,
                             .threads = request->threads,
+                            .works = request->works,
                             .stop = request->stop,
                             .progress = request->progress,
                             .progress_to = request->progress_to};

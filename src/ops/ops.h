@@ -71,6 +71,7 @@ status ops_export(const char *path, ops_export_format format, text *out, fault *
 typedef struct {
     plan_planes planes;
     int threads;             /* for the planes */
+    bool works;              /* who does what when, too */
     const atomic_bool *stop; /* as in plan_options: E_STATE "stopped", and nothing is kept */
     void (*progress)(void *to, double part, const char *saying);
     void *progress_to;

@@ -67,14 +67,23 @@ static status fill_planes(const plan *p, store_result *rows, size_t *n, fault *w
     return OK;
 }
 
+static status fill_works(const plan *p, store_result *rows, size_t *n, fault *why) {
+    if (!p->works && !p->works_problem) return OK;
+    const char *body = body_of(p, NULL, 0, results_write_works);
+    if (!body) return fault_memory(why);
+    rows[(*n)++] = (store_result){"works", "", p->works_hash, STANCH_VERSION, 0, body};
+    return OK;
+}
+
 /* All results of a finished plan, in one transaction. */
 static status keep(store *job, const ops_plan_request *request, ops_job *out, fault *why) {
     const plan *p = out->plan;
     size_t n = 0;
-    store_result *rows = arena_get(p->memory, 4 * p->n_leaks + 4 + p->n_planes, sizeof *rows);
+    store_result *rows = arena_get(p->memory, 4 * p->n_leaks + 5 + p->n_planes, sizeof *rows);
     status code = rows ? fill_results(p, rows, &n, why) : fault_memory(why);
     if (code == OK) code = changes_find(job, rows, out, &rows[n++], why);
     if (code == OK) code = fill_planes(p, rows, &n, why);
+    if (code == OK) code = fill_works(p, rows, &n, why);
     if (code == OK) code = plane_stopped(request->stop, why);
     return code == OK ? store_save_results(job, rows, n, why) : code;
 }
@@ -121,6 +130,11 @@ status ops_plan_json(const plan *p, text *out, fault *why) {
     json_out_open(&o, "price", '{');
     results_write_job_price(&o, p);
     json_out_close(&o, '}');
+    if (p->works || p->works_problem) {
+        json_out_open(&o, "works", '{');
+        results_write_works(&o, p);
+        json_out_close(&o, '}');
+    }
     json_out_open(&o, "assumptions", '[');
     for (size_t i = 0; i < p->n_assumptions; i++) json_out_text(&o, NULL, p->assumptions[i]);
     json_out_close(&o, ']');

@@ -13,6 +13,9 @@ status plan_list_assumptions(plan *p, fault *why);
 /* The crack planes of the designed leaks; relief, tube and order follow from them. */
 status plan_run_planes(plan *p, const plan_options *options, progress *how_far, fault *why);
 
+/* Who does what when, and the hash of what that read. */
+status plan_add_works(plan *p, const plan_options *options, progress *how_far, fault *why);
+
 /* The drawn order in words: "0.35 m to 1.40 m, then 2.90 m to 1.55 m; last the relief piece 1.40 m to 1.55
  * m". NULL without memory. */
 const char *plan_order_words(plan *p, const plan_plane *plane);

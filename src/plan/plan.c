@@ -188,6 +188,7 @@ static status run_stages(plan *p, const plan_options *options, fault *why) {
     if (code == OK) code = plan_run_planes(p, options, &how_far, why);
     if (code == OK) code = progress_stopped(&how_far, why);
     if (code == OK) code = measure_and_price(p, &how_far, why);
+    if (code == OK && options->works) code = plan_add_works(p, options, &how_far, why);
     if (code == OK) code = progress_stopped(&how_far, why);
     if (code == OK) progress_finish(&how_far);
     progress_end(&how_far);

@@ -2,7 +2,7 @@
  * the document, the spreadsheet and JSON all show, so that no figure is computed twice.
  *
  * look (leak.h) -> why (diagnosis.h, finding.h) -> what (method.h, design.h) -> how much (takeoff.h) -> price
- * (estimate.h), then the step cards. Everything is allocated in the plan's own arena and refers to the
+ * (estimate.h) -> who does what when (works.h), then the step cards. Everything is allocated in the plan's own arena and refers to the
  * survey, which must outlive it. Threads  no shared state. */
 #ifndef STANCH_PLAN_PLAN_H
 #define STANCH_PLAN_PLAN_H
@@ -10,6 +10,7 @@
 #include "core/hash.h"
 #include "plan/planes.h"
 #include "price/estimate.h"
+#include "works/works.h"
 
 /* One line of a step card. A hold point needs a tick and a name before the next step. `code` never changes: records from
  * the wall name a step by it; no card has one twice. */
@@ -55,7 +56,9 @@ typedef struct {
     estimate price;
     const char **assumptions; /* sentences: defaults used, with their mark */
     size_t n_assumptions;
-    char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT];
+    const works_plan *works;   /* NULL: not asked for, or there is none */
+    const char *works_problem; /* NULL, or the sentence why there is none: the rest stands without it */
+    char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT], works_hash[HASH_TEXT];
 } plan;
 
 /* What is done about the water in the crack planes. Steady: only flow factor and uncut flow of each, to see a change at
@@ -68,6 +71,7 @@ typedef struct {
     const plan_known_plane *known; /* stored planes, taken where the hash is right */
     size_t n_known;
     const char *only; /* NULL, or a mark: of the planes only that leak's is computed */
+    bool works;       /* who does what when: seconds in a job of hundreds of leaks */
     /* NULL, or set from another thread: E_STATE "stopped", mostly within half a second; a factorisation is not broken
      * off, which takes seconds on a plane of a dozen panels. */
     const atomic_bool *stop;
@@ -80,6 +84,10 @@ typedef struct {
 /* Compute the whole plan. *out is the caller's (plan_free). E_STATE when stopped. */
 status plan_make(const survey *s, const plan_options *options, plan **out, fault *why);
 void plan_free(plan *p); /* NULL is fine */
+
+/* The works of a plan, in `memory`: leaks of one plane in its drawn order. With options->temperature_c what they would be at
+ * another temperature. Errors as works_make; options->after_leak is filled in here. */
+status plan_works(const plan *p, const works_options *options, arena *memory, works_plan *out, fault *why);
 
 size_t plan_open_stops(const plan *p);
 size_t plan_open_asks(const plan *p);

@@ -12,8 +12,13 @@ status progress_begin(progress *p, const plan_options *options, size_t n_leaks, 
                     .stop = options->stop,
                     .n_leaks = n_leaks,
                     .all_ms = fmax(a_leak * (double)n_leaks, 1)};
+    p->all_ms += progress_works_ms(p);
     if (pthread_mutex_init(&p->lock, NULL) != 0) return fault_memory(why);
     return OK;
+}
+
+double progress_works_ms(const progress *p) {
+    return p->options->works ? fmin(PROGRESS_WORKS_MS * (double)p->n_leaks, PROGRESS_WORKS_MOST_MS) : 0;
 }
 
 void progress_end(progress *p) {
@@ -47,7 +52,7 @@ void progress_add(progress *p, double ms) {
 void progress_set_planes(progress *p, size_t n, double ms) {
     pthread_mutex_lock(&p->lock);
     double leaks = (double)p->n_leaks;
-    p->all_ms = fmax(leaks * (PROGRESS_LOOK_MS + PROGRESS_REST_MS) + ms, 1);
+    p->all_ms = fmax(leaks * (PROGRESS_LOOK_MS + PROGRESS_REST_MS) + ms + progress_works_ms(p), 1);
     p->planes = n;
     p->saying = n > 0 ? NULL : p->saying;
     pthread_mutex_unlock(&p->lock);

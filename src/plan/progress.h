@@ -35,4 +35,9 @@ status progress_stopped(const progress *p, fault *why);
 #define PROGRESS_LOOK_MS 0.2
 #define PROGRESS_REST_MS 0.4
 
+/* Of all works: so much a leak, and no more than so much. Measured on jobs of 20 and of 300 leaks. */
+#define PROGRESS_WORKS_MS 50.0
+#define PROGRESS_WORKS_MOST_MS 10000.0
+double progress_works_ms(const progress *p);
+
 #endif

@@ -158,6 +158,7 @@ static status run_plan(void *data, work *self, fault *why) {
     const errand *e = data;
     const ops_plan_request request = {.planes = e->planes ? PLANES_RUN : PLANES_OFF,
                                       .threads = threads(),
+                                      .works = true,
                                       .stop = work_stopping(self),
                                       .progress = work_progress,
                                       .progress_to = self};

@@ -1,0 +1,62 @@
+/* Who does what when, as a stage of the plan: the order of the planes goes in, the works come out. */
+#include "plan/parts.h"
+
+#include <string.h>
+
+enum { SEED = 1 }; /* of the search: the same job gives the same plan */
+
+/* A leak's place in its plane's drawn order is that of its last step: a relief closes last. */
+static void order_plane(const plan_plane *plane, size_t *after) {
+    const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
+    size_t before = SIZE_MAX;
+    for (size_t i = 0; i < o->steps_n; i++) {
+        size_t leak = plane->group->owners[o->steps[i].on.panel].defect;
+        bool last = true;
+        for (size_t k = i + 1; last && k < o->steps_n; k++)
+            last = plane->group->owners[o->steps[k].on.panel].defect != leak;
+        if (!last) continue;
+        after[leak] = before;
+        before = leak;
+    }
+}
+
+status plan_works(const plan *p, const works_options *options, arena *memory, works_plan *out, fault *why) {
+    works_options with = *options;
+    size_t *after = arena_get(memory, p->n_leaks, sizeof *after);
+    if (!after) return fault_memory(why);
+    for (size_t i = 0; i < p->n_leaks; i++) after[i] = SIZE_MAX;
+    for (size_t i = 0; i < p->n_planes; i++)
+        if (!p->planes[i].problem && !p->planes[i].steady) order_plane(&p->planes[i], after);
+    with.after_leak = after;
+    return works_make(p->survey, p->leaks, p->designs, &p->takeoff, &p->price, &with, memory, out, why);
+}
+
+/* The planes give the order of plugging, all else is in what the price read. */
+static status hash_works(plan *p, fault *why) {
+    text in = {0};
+    text_add(&in, p->price_hash);
+    for (size_t i = 0; i < p->n_planes; i++) text_add(&in, p->planes[i].hash);
+    hash_text(text_get(&in), in.length, p->works_hash);
+    bool failed = in.failed;
+    text_free(&in);
+    return failed ? fault_memory(why) : OK;
+}
+
+status plan_add_works(plan *p, const plan_options *options, progress *how_far, fault *why) {
+    works_plan *works = arena_get(p->memory, 1, sizeof *works);
+    if (!works) return fault_memory(why);
+    progress_say(how_far, "who does what when");
+    status code = hash_works(p, why);
+    if (code != OK) return code;
+    const works_options of = {.seed = SEED, .stop = options->stop};
+    code = plan_works(p, &of, p->memory, works, why);
+    if (code == E_MEMORY) return code;
+    progress_add(how_far, progress_works_ms(how_far));
+    if (code == OK) {
+        p->works = works;
+        return OK;
+    }
+    p->works_problem =
+        arena_copy(p->memory, why->text); /* a job that nobody can do yet is planned all the same */
+    return p->works_problem ? OK : fault_memory(why);
+}
