@@ -1,4 +1,4 @@
-/* Any bytes as a table of gauges or air, or as an EPW file, in a job with two leaks. */
+/* Any bytes as a table of gauges, air or a forecast, or as an EPW file, in a job with two leaks. */
 #include "survey/check.h"
 #include "survey/read_epw.h"
 #include "survey/read_json.h"
@@ -45,7 +45,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length) {
     if (survey_read_table(s, "fuzz", (const char *)bytes, length, faults) && survey_check(s, faults))
         write_again(s);
     if (survey_read_epw(weather, "fuzz", (const char *)bytes, length, faults) &&
-        weather->site.n_typical != SURVEY_YEAR_DAYS)
+        (weather->site.n_typical != SURVEY_YEAR_DAYS || weather->site.n_year != SURVEY_YEAR_HOURS ||
+         !survey_check(weather, faults)))
         abort();
     survey_free(s);
     survey_free(weather);
