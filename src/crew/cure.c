@@ -6,12 +6,12 @@
 #include <math.h>
 
 const char *const cure_alarm_words[CURE_ALARMS] = {
-    "cold: cement hardly hardens; keep it warm, no water against it yet",
-    "frost: fresh cement that freezes is lost; tent and heat it, no misting",
-    "hot: shade it, mist with cool water, work early",
-    "it dries: shade it and keep the wind off, mist often",
-    "it dries fast: wet cloth and a sheet at once, wind break and shade",
-    "dew: running drops can wash a fresh coat; keep it sheltered until it has set"};
+    "Cold: cement hardly hardens; keep it warm, no water against it yet",
+    "Frost: fresh cement that freezes is lost; tent and heat it, no misting",
+    "Hot: shade it, mist with cool water, work early",
+    "It dries: shade it and keep the wind off, mist often",
+    "It dries fast: wet cloth and a sheet at once, wind break and shade",
+    "Dew: running drops can wash a fresh coat; keep it sheltered until it has set"};
 
 enum { HOUR_MIN = 60, HOURS_A_DAY = 24 };
 static const double REFERENCE_C = 20;    /* of the equivalent age */

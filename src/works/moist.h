@@ -1,7 +1,8 @@
 /* moist.h - the cure of a job on its clock: its air hour by hour, the visits to its faces, alarms, opening to water.
  *
- * Air    of each hour from 0 h of the first day: the site's forecast; where that has no hour, the typical year; where there is
- *   none (or no first day to place it), the site's air all the time. Of a place with still_air only the last, without wind.
+ * Air    of each hour from 0 h of the first day: the site's forecast; where that has no hour, the typical year, by its hours or
+ *   else its daily means; where there is none (or no first day to place it), the site's air all the time without wind. Of a
+ *   place with still_air only the last.
  *   Site without air or humidity: MOIST_AIR_C and MOIST_HUMIDITY, told. A forecast that ends with nothing behind it ends the
  *   air, and what lies beyond is not known: told too.
  * Wall   site.wall_c; else the mean of the air in the 24 h before (our default for a lag of half a day).
@@ -28,6 +29,7 @@ typedef struct {
     bool dated;
     cure_hour *hours; /* from 0 h of the first day */
     size_t n_hours;   /* fewer than the horizon: then the air ends */
+    bool known;       /* by the weather or the air of the site, not by our defaults alone */
     const char **warnings;
     size_t n_warnings;
 } moist_air;
@@ -37,10 +39,11 @@ status moist_air_make(const survey *s, const char *start_on, maybe temperature_c
                       moist_air *out, fault *why);
 
 /* Minutes from the end of the last coat (`begin_min` >= 0 on the clock) until water may come against it, rounded up to
- * WORKS_STEP_MIN; HUGE_VAL: not known, or not within MOIST_LONGEST_DAYS: then take moist_fallback_min, and what
- * moist_visits warns of says so. */
+ * WORKS_STEP_MIN; HUGE_VAL: not known, since the air ends first, or not within MOIST_LONGEST_DAYS. */
 double moist_open_after_min(const moist_air *air, int begin_min);
-int moist_fallback_min(void); /* CURE_DAYS */
+/* The same as a lag for a schedule: where not known CURE_DAYS, or all the hours within which it is known not to be, which is
+ * MOIST_LONGEST_DAYS where it stays too cold. */
+int moist_lag_min(const moist_air *air, int begin_min);
 
 typedef struct {
     size_t leak, face;
@@ -62,7 +65,7 @@ typedef struct {
 
 typedef struct {
     size_t leak;
-    int open_min; /* by the fallback where not known */
+    int open_min; /* by moist_lag_min where not known */
     bool known;
 } moist_opening;
 
