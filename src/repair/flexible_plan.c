@@ -83,7 +83,7 @@ status size_flexible(sizing *z) {
     if (!find_movement(z, seal))
         return sizing_ask(
             z, "movement",
-            "The crack moves: a flexible seal must be sized by its movement, which was not measured. "
+            "The crack moves: a flexible seal must be sized by its movement in a year, which is not known. "
             "Who reads the gauge, and who sizes the seal? It is not in this price.");
     if (seal->input.movement_m > FLEXIBLE_MOST_M)
         return sizing_ask(
