@@ -13,8 +13,9 @@ const char *const estimate_work_words[HOURS_COUNT] = {"set up",   "scan",       
                                                       "dry-pack", "coats",         "drill and set packers",
                                                       "inject",   "flexible seal", "drain channel"};
 
-static const double MOIST_DAYS = 3;   /* keep moist 2-3 days, common practice; the longer */
-static const double VISITS_A_DAY = 2; /* our default */
+static const double MOIST_DAYS = 3; /* keep moist 2-3 days, common practice; the longer */
+static const double VISITS_A_DAY =
+    2; /* our default; not those of works/moist.h, which move with the weather */
 static const int RETURN_VISITS =
     4; /* 24 h, 7 d, 28 d, high water (our default; cure visits are counted apart) */
 
