@@ -7,8 +7,7 @@
 
 static const double TACKY_S =
     600; /* a brushed slurry stays tacky about ten minutes, our default: look and feel decide */
-static const double MIST_S =
-    4 * 3600.0; /* two rounds a working day, as priced; our default until the cure plan says better */
+static const double MIST_S = 4 * 3600.0; /* our default where the air of the site is not known */
 
 static const char *batch_text(const card_writing *w, takeoff_step which) {
     const takeoff_mix *mix = &w->p->takeoff.leaks[w->leak].mixes[which];
@@ -255,11 +254,26 @@ static status coats(card_writing *w) {
     return code;
 }
 
+/* Quarters of an hour: "4 h", "1 h 15 min". */
+static const char *round_text(const card_writing *w, double seconds) {
+    int minutes = (int)lround(seconds / 60);
+    const char *rest = minutes % 60 ? arena_print(w->p->memory, " %d min", minutes % 60) : "";
+    return rest ? arena_print(w->p->memory, "%d h%s", minutes / 60, rest) : NULL;
+}
+
 static status keep_moist(card_writing *w) {
-    status code = card_step(w, "cure", false, "Keep moist",
-                            "2-3 days under held wet cloth or sheet: look and mist every 4 h of the working "
-                            "day, cover against wind and sun, keep from frost.");
-    if (code == OK) card_timer(w, "mist", MIST_S);
+    const survey *s = w->p->survey;
+    const survey_face *face = survey_find_face(s, s->defects[w->leak].parts[0].face);
+    double known_s = face ? w->p->mist_s[face->lie] : 0, seconds = known_s > 0 ? known_s : MIST_S;
+    const char *every = round_text(w, seconds);
+    status code =
+        card_step(w, "cure", false, "Keep moist",
+                  every ? arena_print(w->p->memory,
+                                      "2-3 days under held wet cloth or sheet: look and mist every %s of the "
+                                      "working day, cover against wind and sun, keep from frost.",
+                                      every)
+                        : NULL);
+    if (code == OK) card_timer(w, "mist", seconds);
     return code == OK ? card_prove(w, "") : code;
 }
 

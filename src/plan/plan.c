@@ -172,6 +172,7 @@ static status measure_and_price(plan *p, progress *how_far, fault *why) {
     if (code == OK) code = progress_stopped(how_far, why);
     if (code == OK) code = estimate_price(s, p->leaks, p->designs, &p->takeoff, p->memory, &p->price, why);
     if (code == OK) code = plan_list_assumptions(p, why);
+    if (code == OK) code = plan_find_rounds(p, why);
     for (size_t i = 0; code == OK && i < p->n_leaks; i++) {
         code = progress_stopped(how_far, why);
         if (code == OK) code = plan_write_card(p, i, why);

@@ -56,7 +56,8 @@ typedef struct {
     estimate price;
     const char **assumptions; /* sentences: defaults used, with their mark */
     size_t n_assumptions;
-    const works_plan *works;   /* NULL: not asked for, or there is none */
+    double mist_s[LIE_COUNT]; /* between two rounds to a fresh repair, by the air of the site; 0: not known */
+    const works_plan *works;  /* NULL: not asked for, or there is none */
     const char *works_problem; /* NULL, or the sentence why there is none: the rest stands without it */
     char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT], works_hash[HASH_TEXT];
 } plan;

@@ -1,5 +1,6 @@
 /* Who does what when, as a stage of the plan: the order of the planes goes in, the works come out. */
 #include "plan/parts.h"
+#include "works/moist.h"
 
 #include <string.h>
 
@@ -29,6 +30,21 @@ status plan_works(const plan *p, const works_options *options, arena *memory, wo
         if (!p->planes[i].problem && !p->planes[i].steady) order_plane(&p->planes[i], after);
     with.after_leak = after;
     return works_make(p->survey, p->leaks, p->designs, &p->takeoff, &p->price, &with, memory, out, why);
+}
+
+status plan_find_rounds(plan *p, fault *why) {
+    arena *memory = arena_new(); /* years of air, of which the first days are looked at */
+    moist_air air;
+    status code = memory ? moist_air_make(p->survey, p->survey->site.work.start_on, (maybe){false, 0}, memory,
+                                          &air, why)
+                         : fault_memory(why);
+    for (int lie = 0; code == OK && lie < LIE_COUNT; lie++) {
+        bool known;
+        double seconds = moist_round_s(&air, (survey_lie)lie, &known);
+        p->mist_s[lie] = known ? seconds : 0;
+    }
+    arena_free(memory);
+    return code;
 }
 
 /* The planes give the order of plugging, all else is in what the price read. */
