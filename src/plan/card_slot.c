@@ -261,19 +261,26 @@ static const char *round_text(const card_writing *w, double seconds) {
     return rest ? arena_print(w->p->memory, "%d h%s", minutes / 60, rest) : NULL;
 }
 
+static const char *moist_text(const card_writing *w, const moist_round *round, const char *every) {
+    if (round->known && !round->under)
+        return arena_print(w->p->memory,
+                           "2-3 days: look and mist every %s of the working day, less often under held wet "
+                           "cloth or sheet; cover overnight and against wind and sun, keep from frost.",
+                           every);
+    return arena_print(w->p->memory,
+                       "2-3 days under %s: look and mist every %s of the working day, cover against wind and "
+                       "sun, keep from frost.",
+                       round->known ? round->under : "held wet cloth or sheet", every);
+}
+
 static status keep_moist(card_writing *w) {
     const survey *s = w->p->survey;
     const survey_face *face = survey_find_face(s, s->defects[w->leak].parts[0].face);
-    double known_s = face ? w->p->mist_s[face->lie] : 0, seconds = known_s > 0 ? known_s : MIST_S;
-    const char *every = round_text(w, seconds);
-    status code =
-        card_step(w, "cure", false, "Keep moist",
-                  every ? arena_print(w->p->memory,
-                                      "2-3 days under held wet cloth or sheet: look and mist every %s of the "
-                                      "working day, cover against wind and sun, keep from frost.",
-                                      every)
-                        : NULL);
-    if (code == OK) card_timer(w, "mist", seconds);
+    moist_round round = {MIST_S, NULL, false};
+    if (face && w->p->rounds[face->lie].known) round = w->p->rounds[face->lie];
+    const char *every = round_text(w, round.seconds);
+    status code = card_step(w, "cure", false, "Keep moist", every ? moist_text(w, &round, every) : NULL);
+    if (code == OK) card_timer(w, "mist", round.seconds);
     return code == OK ? card_prove(w, "") : code;
 }
 

@@ -13,7 +13,7 @@ status plan_list_assumptions(plan *p, fault *why);
 /* The crack planes of the designed leaks; relief, tube and order follow from them. */
 status plan_run_planes(plan *p, const plan_options *options, progress *how_far, fault *why);
 
-/* How often somebody must look at a fresh repair: plan.mist_s. */
+/* How often somebody must look at a fresh repair: plan.rounds. */
 status plan_find_rounds(plan *p, fault *why);
 
 /* Who does what when, and the hash of what that read. */

@@ -10,7 +10,8 @@
 #include "core/hash.h"
 #include "plan/planes.h"
 #include "price/estimate.h"
-#include "works/works.h"
+#include "works/moist.h"
+#include "works/again.h"
 
 /* One line of a step card. A hold point needs a tick and a name before the next step. `code` never changes: records from
  * the wall name a step by it; no card has one twice. */
@@ -56,9 +57,11 @@ typedef struct {
     estimate price;
     const char **assumptions; /* sentences: defaults used, with their mark */
     size_t n_assumptions;
-    double mist_s[LIE_COUNT]; /* between two rounds to a fresh repair, by the air of the site; 0: not known */
-    const works_plan *works;  /* NULL: not asked for, or there is none */
-    const char *works_problem; /* NULL, or the sentence why there is none: the rest stands without it */
+    moist_round rounds[LIE_COUNT]; /* to a fresh repair */
+    const works_plan *works;       /* NULL: not asked for, or there is none */
+    const works_moved *moved;  /* against the works that were followed (plan_options.past) */
+    size_t n_moved;
+    const char *works_problem;     /* NULL, or the sentence why there is none: the rest stands without it */
     char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT], works_hash[HASH_TEXT];
 } plan;
 
@@ -73,6 +76,7 @@ typedef struct {
     size_t n_known;
     const char *only; /* NULL, or a mark: of the planes only that leak's is computed */
     bool works;       /* who does what when: seconds in a job of hundreds of leaks */
+    const works_past *past; /* NULL, or what was recorded: the works are planned again from its now */
     /* NULL, or set from another thread: E_STATE "stopped", mostly within half a second; a factorisation is not broken
      * off, which takes seconds on a plane of a dozen panels. */
     const atomic_bool *stop;

@@ -1,6 +1,5 @@
 /* Who does what when, as a stage of the plan: the order of the planes goes in, the works come out. */
 #include "plan/parts.h"
-#include "works/moist.h"
 
 #include <string.h>
 
@@ -38,11 +37,8 @@ status plan_find_rounds(plan *p, fault *why) {
     status code = memory ? moist_air_make(p->survey, p->survey->site.work.start_on, (maybe){false, 0}, memory,
                                           &air, why)
                          : fault_memory(why);
-    for (int lie = 0; code == OK && lie < LIE_COUNT; lie++) {
-        bool known;
-        double seconds = moist_round_s(&air, (survey_lie)lie, &known);
-        p->mist_s[lie] = known ? seconds : 0;
-    }
+    for (int lie = 0; code == OK && lie < LIE_COUNT; lie++)
+        p->rounds[lie] = moist_round_of(&air, (survey_lie)lie);
     arena_free(memory);
     return code;
 }
@@ -58,19 +54,26 @@ static status hash_works(plan *p, fault *why) {
     return failed ? fault_memory(why) : OK;
 }
 
+static status tell_moved(plan *p, const works_plan *before, fault *why) {
+    works_moved *list;
+    status code = again_compare(before, p->works, p->memory, &list, &p->n_moved, why);
+    p->moved = list;
+    return code;
+}
+
 status plan_add_works(plan *p, const plan_options *options, progress *how_far, fault *why) {
     works_plan *works = arena_get(p->memory, 1, sizeof *works);
     if (!works) return fault_memory(why);
     progress_say(how_far, "who does what when");
     status code = hash_works(p, why);
     if (code != OK) return code;
-    const works_options of = {.seed = SEED, .stop = options->stop};
+    const works_options of = {.seed = SEED, .stop = options->stop, .past = options->past};
     code = plan_works(p, &of, p->memory, works, why);
     if (code == E_MEMORY) return code;
     progress_add(how_far, progress_works_ms(how_far));
     if (code == OK) {
         p->works = works;
-        return OK;
+        return options->past && options->past->before ? tell_moved(p, options->past->before, why) : OK;
     }
     p->works_problem =
         arena_copy(p->memory, why->text); /* a job that nobody can do yet is planned all the same */

@@ -83,8 +83,13 @@ typedef struct {
 status moist_visits(const moist_air *air, const moist_cure *cures, size_t n_cures, const works_shift *shifts,
                     size_t n_shifts, arena *memory, moist_plan *out, fault *why);
 
-/* Seconds between two rounds to a repair on such a face in the working hours of the first days, at most CURE_LOOK_H, for the
- * card; *known: by the weather or air of the site rather than our defaults. */
-double moist_round_s(const moist_air *air, survey_lie lie, bool *known);
+/* How often somebody must look at a repair on such a face in the working hours of the first days, for the card: at most every
+ * CURE_LOOK_H, in quarters of an hour. */
+typedef struct {
+    double seconds;
+    const char *under; /* what is held to it meanwhile; NULL: nothing */
+    bool known;        /* by the weather or air of the site rather than our defaults */
+} moist_round;
+moist_round moist_round_of(const moist_air *air, survey_lie lie);
 
 #endif

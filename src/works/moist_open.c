@@ -59,11 +59,14 @@ static double fastest(const moist_air *air) {
     return most;
 }
 
-double moist_round_s(const moist_air *air, survey_lie lie, bool *known) {
-    double rate = fastest(air), look_h = CURE_LOOK_H, shortest_h = (double)MOIST_SHORTEST_MIN / HOUR_MIN;
-    double bare_h = moist_film_kg_m2(lie) / rate,
-           cloth_h = MOIST_CLOTH_KG_M2 / rate; /* no drying: infinite */
-    double hours = bare_h >= shortest_h ? bare_h : cloth_h >= shortest_h ? cloth_h : look_h;
-    *known = air->known && air->n_hours > 0;
-    return floor(fmin(hours, look_h) * HOUR_MIN * 60 / ROUND_STEP_S) * ROUND_STEP_S;
+moist_round moist_round_of(const moist_air *air, survey_lie lie) {
+    static const char *const under[] = {NULL, "held wet cloth", "held wet cloth and a sheet"};
+    double rate = fastest(air), shortest_h = (double)MOIST_SHORTEST_MIN / HOUR_MIN;
+    double lasts_h[] = {moist_film_kg_m2(lie) / rate, MOIST_CLOTH_KG_M2 / rate,
+                        CURE_LOOK_H}; /* or for ever */
+    int cover = COVER_NONE;
+    while (cover < COVER_SHEET && lasts_h[cover] < shortest_h) cover++;
+    double seconds = fmin(lasts_h[cover], CURE_LOOK_H) * HOUR_MIN * 60;
+    return (moist_round){floor(seconds / ROUND_STEP_S) * ROUND_STEP_S, under[cover],
+                         air->known && air->n_hours > 0};
 }

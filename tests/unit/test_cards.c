@@ -332,18 +332,21 @@ static void rounds_follow_the_air(void **state) {
     set_up(&b, UNITS_METRIC);
     b.d->method.name = METHOD_COAT;
     expect_steps(&b, "wash soak cure prove");
-    says(&b, "cure", "look and mist every 4 h of the working day");
+    says(&b, "cure", "under held wet cloth or sheet: look and mist every 4 h of the working day");
     assert_true(step_of(&b, "cure")->timer_s > 4 * 3600.0 - 0.5 &&
                 step_of(&b, "cure")->timer_s < 4 * 3600.0 + 0.5);
     b.s->site.still_air = true;
     b.s->site.air_c = b.s->site.wall_c = (maybe){true, 20};
     b.s->site.humidity_percent = (maybe){true, 60};
     plan *with_air = fixture_plan(b.s);
-    b.p->mist_s[LIE_WALL] = with_air->mist_s[LIE_WALL];
+    b.p->rounds[LIE_WALL] = with_air->rounds[LIE_WALL];
     plan_free(with_air);
     expect_steps(&b, "wash soak cure prove");
-    says(&b, "cure", "look and mist every 1 h 15 min of the working day");
+    says(&b, "cure", "2-3 days: look and mist every 1 h 15 min of the working day, less often under");
     assert_true(step_of(&b, "cure")->timer_s > 4499 && step_of(&b, "cure")->timer_s < 4501);
+    b.p->rounds[LIE_WALL] = (moist_round){7200, "held wet cloth", true};
+    expect_steps(&b, "wash soak cure prove");
+    says(&b, "cure", "2-3 days under held wet cloth: look and mist every 2 h of the working day");
     tear_down(&b);
 }
 

@@ -128,15 +128,13 @@ static void nothing_known(void **state) {
     survey *s = job();
     s->site.air_c = s->site.wall_c = s->site.humidity_percent = unknown;
     moist_air air = air_of(s, "2026-03-02", unknown);
-    bool known = true;
     assert_false(air.known);
     near_relative(air.hours[0].air_c, MOIST_AIR_C, 0);
     near_relative(air.hours[0].humidity, MOIST_HUMIDITY, 0);
     assert_true(says(air.warnings, air.n_warnings,
                      "The air at the repairs is not known: 10 \xc2\xb0"
                      "C, 60 % humidity"));
-    moist_round_s(&air, LIE_WALL, &known);
-    assert_false(known);
+    assert_false(moist_round_of(&air, LIE_WALL).known);
     s->site.air_c = (maybe){true, 18};
     air = air_of(s, "2026-03-02", unknown);
     assert_true(says(air.warnings, air.n_warnings, "The humidity at the repairs is not known: 60 %"));
@@ -391,10 +389,10 @@ static void covers(void **state) {
         size_t length = strlen(sentence), tail = strlen(held[i]);
         if (length < tail || strcmp(sentence + length - tail, held[i]) != 0)
             fail_msg("wind %g km/h: \"%s\" does not end in \"%s\"", wind_km_h[i], sentence, held[i]);
-        bool known = false;
-        double s_apart = moist_round_s(&air, LIE_WALL, &known);
-        assert_true(known);
-        near_absolute(s_apart, round_s[i], 0);
+        moist_round round = moist_round_of(&air, LIE_WALL);
+        assert_true(round.known);
+        near_absolute(round.seconds, round_s[i], 0);
+        assert_true((round.under != NULL) == (i > 0));
         for (size_t k = 1; k < plan.n_visits; k++) {
             int apart = plan.visits[k].at_min - plan.visits[k - 1].at_min;
             assert_true(apart >= 15);
