@@ -60,16 +60,25 @@ const char *exposure_control(exposure_silica_row row) {
     return table[row].control;
 }
 
-static bool passes(double value, double limit) {
+bool exposure_passes(double value, double limit) {
     return value > limit * (1 + ROUNDING);
 }
 
 int exposure_apf(exposure_silica_row row, bool indoors, double shift_min) {
-    return table[row].apf[indoors][passes(shift_min, EXPOSURE_SILICA_MIN)];
+    return table[row].apf[indoors][exposure_passes(shift_min, EXPOSURE_SILICA_MIN)];
 }
 
 double exposure_points(double a_m_s2, double minutes) {
     return 2 * a_m_s2 * a_m_s2 * minutes / 60;
+}
+
+double exposure_a8_m_s2(double points) {
+    return sqrt(points / 16); /* points = 2 x 8 h x A(8)^2 */
+}
+
+double exposure_twa_dba(exposure_noise_rule rule, double dose_percent) {
+    const exposure_noise_limits *r = &exposure_noise_rules[rule];
+    return dose_percent > 0 ? r->q * log10(dose_percent / 100) + r->criterion_dba : 0;
 }
 
 void exposure_vibration_times(double a_m_s2, double *action_min, double *limit_min) {
@@ -92,7 +101,7 @@ static status check_one(const char *list, size_t i, limits_item value, double mi
     status code = limits_check(both, 2, &inner);
     if (code != OK) return fault_set(why, code, "%s[%zu].%s", list, i, inner.text);
     *sum_min += minutes;
-    if (passes(*sum_min, EXPOSURE_DAY_MIN))
+    if (exposure_passes(*sum_min, EXPOSURE_DAY_MIN))
         return fault_set(why, E_INPUT, "%s[%zu].minutes: with those before it %.6g; a day has %.6g", list, i,
                          *sum_min, EXPOSURE_DAY_MIN);
     return OK;
@@ -119,9 +128,9 @@ static status check(const exposure_shift *shift, fault *why) {
 static void sum_vibration(const exposure_shift *shift, exposure_result *out) {
     for (size_t i = 0; i < shift->n_vibration; i++)
         out->points += exposure_points(shift->vibration[i].a_m_s2, shift->vibration[i].minutes);
-    out->a8_m_s2 = sqrt(out->points / 16); /* points = 2 x 8 h x A(8)^2 */
-    out->over_vibration_action = passes(out->points, EXPOSURE_ACTION_POINTS);
-    out->over_vibration_limit = passes(out->points, EXPOSURE_LIMIT_POINTS);
+    out->a8_m_s2 = exposure_a8_m_s2(out->points);
+    out->over_vibration_action = exposure_passes(out->points, EXPOSURE_ACTION_POINTS);
+    out->over_vibration_limit = exposure_passes(out->points, EXPOSURE_LIMIT_POINTS);
     out->points_left = fmax(0, EXPOSURE_ACTION_POINTS - out->points);
 }
 
@@ -133,10 +142,10 @@ static void sum_noise(const exposure_shift *shift, exposure_result *out) {
         out->dose_percent += 100 * shift->noise[i].minutes / allowed_min;
         least_min = fmin(least_min, allowed_min);
     }
-    out->twa_dba = out->dose_percent > 0 ? r->q * log10(out->dose_percent / 100) + r->criterion_dba : 0;
+    out->twa_dba = exposure_twa_dba(shift->rule, out->dose_percent);
     double reached = r->reached ? r->action_percent * (1 - 2 * ROUNDING) : r->action_percent;
-    out->over_noise_action = passes(out->dose_percent, reached);
-    out->over_noise_limit = passes(out->dose_percent, r->limit_percent);
+    out->over_noise_action = exposure_passes(out->dose_percent, reached);
+    out->over_noise_limit = exposure_passes(out->dose_percent, r->limit_percent);
     out->noise_left_min =
         isfinite(least_min) ? fmax(0, r->action_percent - out->dose_percent) / 100 * least_min : HUGE_VAL;
 }

@@ -6,8 +6,8 @@
  *          niosh 85 dBA, 3 dB; osha_pel 90, 5, levels from 90; osha_hc 90, 5, levels from 80 (value from memory), action at dose 50 %;
  *          eu 85 (upper action), 3 dB: 80 / 85 / 87
  *        silica     29 CFR 1926.1153 Table 1: control and respirator by named row, place and hours, hours added over the shift
- * Source trade page safety.md 1-3.   Limits  figures to check a plan by; the law of the place, the employer's risk assessment and the makers' data
- *        govern.   Units  SI, minutes.   Threads  no shared state. */
+ * Source trade page safety.md 1-3.   Units  SI, minutes.   Threads  no shared state.
+ * Limits figures to check a plan by; the law of the place, the employer's risk assessment and the makers' data govern. */
 #ifndef STANCH_CREW_EXPOSURE_H
 #define STANCH_CREW_EXPOSURE_H
 
@@ -22,7 +22,7 @@
 #define EXPOSURE_LIMIT_M_S2 5.0
 #define EXPOSURE_SILICA_MIN 240.0 /* "<= 4 hours/shift"; more wants the next column */
 #define EXPOSURE_DAY_MIN 1440.0
-#define EXPOSURE_STRONGEST_M_S2 100.0 /* above any tool: a wrong unit, our default */
+#define EXPOSURE_STRONGEST_M_S2 100.0 /* above any tool: a wrong unit, our default; so is: */
 #define EXPOSURE_LOUDEST_DBA 150.0
 
 typedef enum { NOISE_NIOSH, NOISE_OSHA_PEL, NOISE_OSHA_HC, NOISE_EU, NOISE_RULES } exposure_noise_rule;
@@ -45,8 +45,8 @@ typedef enum {
     SILICA_GRIND,  /* (xii) grinder, other uses */
     SILICA_ROWS
 } exposure_silica_row;
-extern const char *const
-    exposure_silica_words[SILICA_ROWS]; /* saw core_drill hammer_drill chipping mortar_grinder grinder */
+/* saw core_drill hammer_drill chipping mortar_grinder grinder */
+extern const char *const exposure_silica_words[SILICA_ROWS];
 
 typedef struct {
     const char *tool;
@@ -84,13 +84,15 @@ typedef struct {
 const char *exposure_control(exposure_silica_row row);
 int exposure_apf(exposure_silica_row row, bool indoors, double shift_min);
 
-/* Vibration points of minutes at one level; 0 for a tool that does not shake. */
+/* Vibration points of minutes at one level; A(8) of points; mean level of a dose, 0 where that is 0. */
 double exposure_points(double a_m_s2, double minutes);
+double exposure_a8_m_s2(double points);
+double exposure_twa_dba(exposure_noise_rule rule, double dose_percent);
+bool exposure_passes(double value, double limit); /* not where rounding alone lifts it over */
 
-/* Longest minutes a day at one level of noise to a dose of 100 %; HUGE_VAL where the rule does not count it. */
+/* Longest minutes a day at one level of noise to a dose of 100 %, HUGE_VAL where the rule does not count it; at one
+ * vibration to the action value, and to the limit. */
 double exposure_noise_min(exposure_noise_rule rule, double level_dba);
-
-/* Longest minutes at one vibration to the action value, and to the limit. */
 void exposure_vibration_times(double a_m_s2, double *action_min, double *limit_min);
 
 /* E_INPUT names the value out of range; *out is zeroed on error. */

@@ -82,5 +82,6 @@ status works_make(const survey *s, const leak_water *leaks, const repair_design 
     if (code == OK) code = read_waits(&m);
     if (code == OK) code = make_tasks(&m);
     if (code == OK) code = problem_solve(&m);
-    return code == OK ? filled_plan(&m) : code;
+    if (code == OK) code = filled_plan(&m);
+    return code == OK ? hands_assign(s, designs, out, memory, why) : code;
 }
