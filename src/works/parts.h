@@ -1,11 +1,11 @@
 /* parts.h - the pieces of works_make that live in files of their own; only for src/works.
  *
  * hours.c the shifts, crews.c who is there, steps.c what a step takes, tasks.c the tasks of a leak, problem.c the schedule,
- * filled.c what a plan says once its tasks have times.   Threads  no shared state. */
+ * filled.c what a plan says once its tasks have times, curing.c the cure.   Threads  no shared state. */
 #ifndef STANCH_WORKS_PARTS_H
 #define STANCH_WORKS_PARTS_H
 
-#include "works/works.h"
+#include "works/moist.h"
 
 enum { WORKS_DAY_MIN = 1440, WORKS_SKILLS = 3, WORKS_GROUPS = 1 << WORKS_SKILLS, WORKS_STRETCHES = 2 };
 
@@ -124,21 +124,31 @@ typedef struct {
     works_leak_tasks *of_leak;
     works_made *made; /* one a task */
     size_t n_made;
-    const int *cure_min; /* one a leak: where it is longer than cure_usual_min; NULL: nowhere */
+    moist_air air;
+    int *cure_min; /* one a leak: where it is longer than cure_usual_min; NULL: nowhere */
     int cure_usual_min, tacky_min;
+    bool cure_varies;
 } works_making;
 
 /* What a step of a leak, in so many parts, is and takes: minutes of one part, whole steps of WORKS_STEP_MIN. E_INPUT: nobody
  * may, no plant, sets too soon. */
 status steps_look(const works_making *m, size_t leak, works_step step, int parts, works_step_kind *out);
-/* The mix of one part at the temperature asked for. */
-status steps_mix(const works_making *m, size_t leak, works_step step, int parts, works_mixing *out);
+/* The mix of one part, placed by so many hands, at the temperature asked for. */
+status steps_mix(const works_making *m, size_t leak, works_step step, int parts, int hands,
+                 works_mixing *out);
 
 status tasks_of_leak(works_making *m, size_t leak);
 void tasks_tie(works_making *m, size_t task, size_t before, int min_lag, int max_lag);
 
-/* Times of all tasks, bound and gap. */
-status problem_solve(works_making *m);
+/* Times of all tasks, bound and gap; `rounds`: how often it may be asked, so how little it may search each time. */
+status problem_solve(works_making *m, int rounds);
+
+/* The air of the job; how long a repair is kept from water. */
+status curing_begin(works_making *m);
+/* *again: a leak of the plan at hand cures longer than it was given, and is given more. */
+status curing_look(works_making *m, bool last, bool *again);
+/* Visits, warnings and alarms. */
+status curing_add(works_making *m);
 
 /* What a plan says once its tasks have times: shifts, people, batches, service. */
 status filled_plan(works_making *m);

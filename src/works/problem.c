@@ -164,8 +164,8 @@ static status make_calendars(making *k) {
     return code;
 }
 
-static long budget(const works_making *m, size_t n_tasks) {
-    long n = TASKS_SCHEDULES / (long)n_tasks;
+static long budget(const works_making *m, size_t n_tasks, int rounds) {
+    long n = TASKS_SCHEDULES / (long)n_tasks / rounds;
     if (m->options->schedules > 0) return m->options->schedules;
     return n > SCHEDULES_MOST ? SCHEDULES_MOST : n < SCHEDULES_LEAST ? SCHEDULES_LEAST : n;
 }
@@ -184,7 +184,7 @@ static void tell_times(const making *k, const schedule_result *found) {
     out->gap_percent = least > 0 ? 100.0 * (found->makespan - found->lower_bound) / least : 0;
 }
 
-status problem_solve(works_making *m) {
+status problem_solve(works_making *m, int rounds) {
     making k = {.m = m};
     if (m->out->n_tasks == 0) return OK;
     find_resources(&k);
@@ -196,7 +196,7 @@ status problem_solve(works_making *m) {
     if (!resources) return fault_memory(m->why);
     for (size_t r = 0; r < k.n_resources; r++) resources[r] = k.resources[r].is;
     const schedule_problem problem = {resources, k.n_resources, k.tasks, k.n_tasks, k.calendars, HOURS_KINDS};
-    const schedule_options options = {.schedules = budget(m, k.n_tasks),
+    const schedule_options options = {.schedules = budget(m, k.n_tasks, rounds),
                                       .seed = m->options->seed,
                                       .way = SCHEDULE_SEARCH,
                                       .stop = m->options->stop};

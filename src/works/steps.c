@@ -44,6 +44,7 @@ static const works_step_kind kinds[STEP_COUNT] = {
  * pumped; what is left of a flexible seal after routing is cleaned, primed, backed and gunned. */
 static const double RELIEF_SET = 0.5, FLUSH_PART = 0.25, CLEAN_PART = 0.2, PRIME_PART = 0.2,
                     BACKER_PART = 0.2, GUN_PART = 0.4;
+static const double RATE_HANDS = 2; /* the rates of placing are those of a pair (survey/catalogue_rates.c) */
 static const double LADDER_FACTOR = 1.25; /* off a ladder, our default */
 static const double BAR_MIN = 5;          /* by hand round a crossing bar, our default */
 
@@ -202,7 +203,8 @@ static status times_there(const works_making *m, takeoff_step step, takeoff_mix 
     return OK;
 }
 
-status steps_mix(const works_making *m, size_t leak, works_step step, int parts, works_mixing *out) {
+status steps_mix(const works_making *m, size_t leak, works_step step, int parts, int hands,
+                 works_mixing *out) {
     bool fill = step == STEP_INJECT || step == STEP_SEAL;
     takeoff_step of = mix_of(step);
     *out = (works_mixing){.step = of};
@@ -211,7 +213,7 @@ status steps_mix(const works_making *m, size_t leak, works_step step, int parts,
     if (!out->mix.material) return OK;
     status code = times_there(m, of, &out->mix);
     if (code != OK) return code;
-    double rate_m3_min = takeoff_place_m3_min(m->s, &m->takeoff->leaks[leak], of);
+    double rate_m3_min = takeoff_place_m3_min(m->s, &m->takeoff->leaks[leak], of) * hands / RATE_HANDS;
     out->mix.volume_m3 /= parts;
     out->mix.powder_kg /= parts;
     out->mix.water_m3 /= parts;
@@ -225,6 +227,12 @@ static int whole_steps(double minutes) {
     return whole > WORKS_STEP_MIN ? whole : WORKS_STEP_MIN;
 }
 
+static int hands_of(const int people[WORKER_KINDS]) {
+    int hands = 0;
+    for (int k = 0; k < WORKER_KINDS; k++) hands += people[k];
+    return hands;
+}
+
 /* The longer of the estimate's hours and of what the batches take. */
 status steps_look(const works_making *m, size_t leak, works_step step, int parts, works_step_kind *out) {
     works_mixing mixing;
@@ -232,10 +240,9 @@ status steps_look(const works_making *m, size_t leak, works_step step, int parts
     out->title = title_of(m, leak, step);
     status code = find_people(m, leak, out, m->why);
     if (code == OK) code = find_plant(m, leak, out, m->why);
-    if (code == OK) code = steps_mix(m, leak, step, parts, &mixing);
+    int hands = hands_of(out->people);
+    if (code == OK) code = steps_mix(m, leak, step, parts, hands, &mixing);
     if (code != OK || step == STEP_OPEN) return code;
-    int hands = 0;
-    for (int k = 0; k < WORKER_KINDS; k++) hands += out->people[k];
     double minutes = out->minutes ? out->minutes : hours_of(m, leak, step) * 60 / hands;
     if (step == STEP_CUT) minutes += BAR_MIN * (double)m->designs[leak].n_crossings;
     if (access_of(m, leak) == ACCESS_LADDER) minutes *= LADDER_FACTOR;

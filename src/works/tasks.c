@@ -151,16 +151,17 @@ static status too_long(const listing *l, const item *i) {
 /* In one go where a stretch holds it, with `other` where that follows at once; else in the fewest parts. */
 static status split(const listing *l, item *i, item *other) {
     const works_making *m = l->m;
-    int longest = m->hours.longest_min[hours_kind(i)], limit = longest, parts = 1;
-    while (parts <= PARTS_MOST && longest > 0) {
+    for (int parts = 1; parts <= PARTS_MOST;) {
         status code = steps_look(m, l->leak, i->step, parts, &i->kind);
         if (code == OK && other) code = steps_look(m, l->leak, other->step, parts, &other->kind);
         if (code != OK) return code;
         i->parts = parts;
         if (other) other->parts = parts;
+        works_hours_kind kind = hours_kind(i);
         int minutes = i->kind.minutes + (other ? other->kind.minutes : 0);
+        int limit = parts == 1 ? m->hours.longest_min[kind] : m->hours.split_min[kind];
         if (minutes <= limit) return OK;
-        limit = m->hours.split_min[hours_kind(i)];
+        if (limit == 0) break;
         int more = (int)((long)minutes * parts / limit);
         parts = more > parts ? more : parts + 1;
     }

@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+enum { ROUNDS = 3 };                                      /* of planning with the weather, our default */
 static const double SET_J_MOL = 40000, LABORATORY_C = 20; /* as takeoff.h scales pot lives; our default */
 
 status works_warn(works_making *m, const char *sentence) {
@@ -18,8 +19,8 @@ static int whole_steps_down(double minutes) {
     return (int)floor(minutes / WORKS_STEP_MIN + 1e-9) * WORKS_STEP_MIN;
 }
 
-/* How long a coat stays tacky and a repair is kept moist, at the temperature asked for. */
-static status read_waits(works_making *m) {
+/* How long a coat stays tacky, at the temperature asked for. */
+static status read_tack(works_making *m) {
     settime_result tacky = {.minutes = WORKS_TACKY_MIN};
     maybe at = m->options->temperature_c;
     if (at.known) {
@@ -27,7 +28,6 @@ static status read_waits(works_making *m) {
         if (code != OK) return code;
     }
     m->tacky_min = whole_steps_down(tacky.minutes);
-    m->cure_usual_min = (int)(3.0 * WORKS_DAY_MIN);
     return OK;
 }
 
@@ -57,9 +57,23 @@ static status make_tasks(works_making *m) {
     status code = OK;
     m->out->tasks = NULL;
     m->made = NULL;
-    m->out->n_tasks = m->n_made = 0;
+    m->out->n_tasks = m->n_made = m->out->n_warnings = 0;
+    m->out->warnings = NULL;
     for (size_t i = 0; code == OK && i < m->s->n_defects; i++) code = tasks_of_leak(m, i);
     return code == OK ? tie_planes(m) : code;
+}
+
+/* Weather decides how long a repair cures, and the plan in which weather that is: planned again until it fits. */
+static status plan_tasks(works_making *m) {
+    bool again = true;
+    status code = OK;
+    for (int round = 1; code == OK && again; round++) {
+        code = make_tasks(m);
+        if (code == OK) code = problem_solve(m, m->cure_varies ? ROUNDS : 1);
+        if (code == OK && round <= ROUNDS) code = curing_look(m, round == ROUNDS, &again);
+        if (round > ROUNDS) again = false;
+    }
+    return code;
 }
 
 status works_make(const survey *s, const leak_water *leaks, const repair_design *designs,
@@ -79,9 +93,10 @@ status works_make(const survey *s, const leak_water *leaks, const repair_design 
     if (!m.of_leak) return fault_memory(why);
     crews_count(s, &m.crew);
     status code = hours_read(s, memory, &m.hours, why);
-    if (code == OK) code = read_waits(&m);
-    if (code == OK) code = make_tasks(&m);
-    if (code == OK) code = problem_solve(&m);
+    if (code == OK) code = read_tack(&m);
+    if (code == OK) code = curing_begin(&m);
+    if (code == OK) code = plan_tasks(&m);
     if (code == OK) code = filled_plan(&m);
+    if (code == OK) code = curing_add(&m);
     return code == OK ? hands_assign(s, designs, out, memory, why) : code;
 }
