@@ -31,8 +31,10 @@ typedef struct {
     int *behind_first; /* n + 1: arcs to later tasks */
     model_arc *behind;
     int *block_of, *block_first; /* n; n_blocks + 1 */
-    bool blocked;                /* some block holds more than one task */
-    bool windowed;               /* some task has a calendar */
+    bool *loose;   /* n_blocks: more than one order of its tasks is possible; set by schedule_inner */
+    int *inner;    /* n: the tasks in the order in which those of one block are placed */
+    bool blocked;  /* some block holds more than one task */
+    bool windowed; /* some task has a calendar */
     model_calendar *calendars;
     int n_calendars;
     int *tail; /* steps from a task's end to the end of all, by the lags alone */
@@ -45,5 +47,8 @@ status model_make(const schedule_problem *problem, arena *memory, model **out, f
 model *model_mirror(const model *m, arena *memory);
 /* Turn the windows of a mirrored model round `end`. */
 void model_mirror_at(const model *m, int end, model *mirrored);
+
+/* The sentence for a task (of the model) that ends after SCHEDULE_MOST_STEPS. Returns E_INPUT. */
+status model_too_long(const model *m, const schedule_problem *problem, int at, fault *why);
 
 #endif

@@ -144,9 +144,8 @@ void order_like(order_maker *o, const model *m, const int *start, int *order) {
         int least = INT32_MAX;
         for (int t = m->block_first[b]; t < m->block_first[b + 1]; t++)
             if (start[m->task[t]] < least) least = start[m->task[t]];
-        order_key(o, b, 0,
-                  least / m->step_minutes > SCHEDULE_MOST_STEPS ? SCHEDULE_MOST_STEPS
-                                                                : least / m->step_minutes);
+        least /= m->step_minutes;
+        order_key(o, b, 0, least < 0 ? 0 : least > SCHEDULE_MOST_STEPS ? SCHEDULE_MOST_STEPS : least);
     }
     order_make(o, m, order);
 }

@@ -1,4 +1,5 @@
 #include "crew/schedule_bound.h"
+#include "crew/schedule_inner.h"
 #include "crew/schedule_order.h"
 #include "crew/schedule_place.h"
 
@@ -8,10 +9,12 @@
 enum {
     PEOPLE_MOST = 60,
     PEOPLE_LEAST = 4,
-    SCHEDULES_EACH = 80,  /* fewer people where fewer schedules are allowed */
-    ROUNDS_WITHOUT = 30,  /* rounds without a better plan: begin anew with others */
-    CHANGES_OF_TWINS = 3, /* keys moved in a child of two parents that are the same */
-    BLOCKS_A_CHANGE = 100 /* in a child of others: one key, and one more for every so many blocks */
+    SCHEDULES_EACH = 80,   /* fewer people where fewer schedules are allowed */
+    ROUNDS_WITHOUT = 30,   /* rounds without a better plan: begin anew with others */
+    TRIES_FOR_ANY = 500,   /* passes without any plan: there is none; our default */
+    PARALLEL_MOST = 10000, /* blocks: the parallel scheme looks at all that wait, again and again */
+    CHANGES_OF_TWINS = 3,  /* keys moved in a child of two parents that are the same */
+    BLOCKS_A_CHANGE = 100  /* in a child of others: one key, and one more for every so many blocks */
 };
 static const double WINDOW_LEAST = 0.1,
                     WINDOW_MORE = 0.7; /* of the plan's length: what comes from the mother */
@@ -20,14 +23,15 @@ static const int NOT_PLACED = INT32_MAX;
 
 /* One plan of a population: when its blocks come, seen from the other direction, and how long it takes. */
 typedef struct {
-    int *key; /* makespan less the end of the block: an order for the other direction */
+    int *key; /* of each task, makespan less its end: an order for the other direction */
     int makespan;
 } person;
 
 /* One direction: its model, its generator and its population. */
 typedef struct {
-    const model *m;
+    model *m;
     generator g;
+    inner_chooser inner;
     person *people, child;
 } side;
 
@@ -38,16 +42,17 @@ typedef struct {
     fault *why;
     order_maker maker;
     random_source random;
-    model *mirrored;
     side left, right; /* left: as early as can be; right: mirrored */
     int n_people;
     int *order, *best; /* best: starts of the model's tasks */
     int best_makespan, bound, stuck;
+    place_state state; /* of the last forward pass that failed */
     long made;
     bool no_memory;
 } searching;
 
 static bool over(const searching *s) {
+    if (s->made == 0) return false; /* whoever stops is given a plan */
     return s->no_memory || s->made >= s->options->schedules || s->best_makespan <= s->bound ||
            (s->options->stop && atomic_load_explicit(s->options->stop, memory_order_relaxed));
 }
@@ -57,7 +62,10 @@ static bool pass(searching *s, side *to, bool parallel) {
     place_state state = parallel ? generator_parallel(&to->g, s->order) : generator_serial(&to->g, s->order);
     s->made++;
     if (state == PLACE_NO_MEMORY) s->no_memory = true;
-    if (state == PLACE_NO_ROOM && to == &s->left) s->stuck = to->g.stuck;
+    if (state != PLACED && to == &s->left) {
+        s->stuck = to->g.stuck;
+        s->state = state;
+    }
     if (state != PLACED) return false;
     if (to == &s->left && to->g.makespan < s->best_makespan) {
         s->best_makespan = to->g.makespan;
@@ -66,20 +74,15 @@ static bool pass(searching *s, side *to, bool parallel) {
     return true;
 }
 
-/* Block b of one direction is block n - 1 - b of the other. */
+/* Task t of one direction is task n - 1 - t of the other. */
 static void describe(const generator *g, person *to) {
     const model *m = g->m;
     to->makespan = g->makespan;
-    for (int b = 0; b < m->n_blocks; b++) {
-        int end = 0;
-        for (int t = m->block_first[b]; t < m->block_first[b + 1]; t++)
-            if (g->start[t] + m->duration[t] > end) end = g->start[t] + m->duration[t];
-        to->key[m->n_blocks - 1 - b] = g->makespan - end;
-    }
+    for (int t = 0; t < m->n; t++) to->key[m->n - 1 - t] = g->makespan - g->start[t] - m->duration[t];
 }
 
 static bool is_twin(const searching *s, const person *a, const person *b) {
-    return a->makespan == b->makespan && memcmp(a->key, b->key, (size_t)s->m->n_blocks * sizeof *a->key) == 0;
+    return a->makespan == b->makespan && memcmp(a->key, b->key, (size_t)s->m->n * sizeof *a->key) == 0;
 }
 
 static const person *choose(searching *s, const person *people) {
@@ -88,19 +91,28 @@ static const person *choose(searching *s, const person *people) {
     return a->makespan <= b->makespan ? a : b;
 }
 
-/* Keys of a child: before and behind a window of time those of the father, within it those of the mother; a few moved. */
-static void cross(searching *s, const person *father, const person *mother) {
-    int n = s->m->n_blocks, span = father->makespan > 4 ? father->makespan : 4;
+static int block_key(const model *m, const person *of, int block) {
+    int least = INT32_MAX;
+    for (int t = m->block_first[block]; t < m->block_first[block + 1]; t++)
+        if (of->key[t] < least) least = of->key[t];
+    return least;
+}
+
+/* Keys of a child: before and behind a window of time those of the father, within it those of the mother; a few moved. `m` is
+ * the model of the child. */
+static void cross(searching *s, model *m, const person *father, const person *mother) {
+    int n = m->n_blocks, span = father->makespan > 4 ? father->makespan : 4;
     int length = (int)(span * WINDOW_LEAST) + random_below(&s->random, (int)(span * WINDOW_MORE) + 1);
     int from = random_below(&s->random, span - length + 1);
     int changes = is_twin(s, father, mother) ? CHANGES_OF_TWINS : 1 + n / BLOCKS_A_CHANGE;
     for (int b = 0; b < n; b++) {
-        int key = father->key[b], part = key < from ? 0 : key <= from + length ? 1 : 2;
-        order_key(&s->maker, b, part, part == 1 ? mother->key[b] : key);
+        int key = block_key(m, father, b), part = key < from ? 0 : key <= from + length ? 1 : 2;
+        order_key(&s->maker, b, part, part == 1 ? block_key(m, mother, b) : key);
+        if (m->loose[b]) inner_by_keys(m, b, part == 1 ? mother->key : father->key);
     }
     for (int i = 0; i < changes; i++) {
-        int b = random_below(&s->random, n), key = father->key[b];
-        if (key >= from && key <= from + length) key = mother->key[b];
+        int b = random_below(&s->random, n), key = block_key(m, father, b);
+        if (key >= from && key <= from + length) key = block_key(m, mother, b);
         key += (int)((2 * random_unit(&s->random) - 1) * MOVED * span);
         key = key < 0 ? 0 : key > SCHEDULE_MOST_STEPS ? SCHEDULE_MOST_STEPS : key;
         order_key(&s->maker, b, key < from ? 0 : key <= from + length ? 1 : 2, key);
@@ -122,9 +134,9 @@ static void breed(searching *s, const side *from, side *to) {
     for (int i = 0; i < s->n_people && !over(s); i++) {
         const person *father = &from->people[i], *mother = choose(s, from->people);
         if (father->makespan == NOT_PLACED) continue;
-        cross(s, father, mother->makespan == NOT_PLACED ? father : mother);
+        cross(s, to->m, father, mother->makespan == NOT_PLACED ? father : mother);
         order_make(&s->maker, to->m, s->order);
-        if (to == &s->right) model_mirror_at(s->m, father->makespan, s->mirrored);
+        if (to == &s->right) model_mirror_at(s->m, father->makespan, to->m);
         if (pass(s, to, false)) settle(s, to, i);
     }
 }
@@ -134,11 +146,16 @@ static void begin(searching *s, bool first) {
     for (int i = 0; i < s->n_people; i++)
         s->left.people[i].makespan = s->right.people[i].makespan = NOT_PLACED;
     for (int i = 0; i < s->n_people && !over(s); i++) {
-        if (i == 0 && first && s->options->like)
+        inner_reset(&s->left.inner);
+        if (i == 0 && first && s->options->like) {
             order_like(&s->maker, s->m, s->options->like, s->order);
-        else
+            inner_like(&s->left.inner, s->options->like);
+        } else {
             order_sample(&s->maker, s->m, &s->random, true, s->order);
-        if (pass(s, &s->left, i == 1)) describe(&s->left.g, &s->left.people[i]);
+            if (i > 1) inner_sample(&s->left.inner, &s->random);
+        }
+        if (pass(s, &s->left, i == 1 && s->m->n_blocks <= PARALLEL_MOST))
+            describe(&s->left.g, &s->left.people[i]);
     }
 }
 
@@ -153,7 +170,8 @@ static void search(searching *s) {
     for (bool first = true; !over(s); first = false) {
         begin(s, first);
         int best = shortest(s);
-        if (best == NOT_PLACED) return;
+        if (best == NOT_PLACED && s->made >= TRIES_FOR_ANY) return;
+        if (best == NOT_PLACED) continue;
         for (int without = 0; without < ROUNDS_WITHOUT && !over(s); without++) {
             breed(s, &s->left, &s->right);
             breed(s, &s->right, &s->left);
@@ -165,55 +183,107 @@ static void search(searching *s) {
 }
 
 static void sample(searching *s) {
-    while (!over(s)) {
+    while (!over(s) && (s->best_makespan != NOT_PLACED || s->made < TRIES_FOR_ANY)) {
         order_sample(&s->maker, s->m, &s->random, s->options->way == SCHEDULE_SAMPLE_LATEST, s->order);
+        if (s->made > 0) inner_sample(&s->left.inner, &s->random);
         pass(s, &s->left, false);
     }
 }
 
 /* ---- room and result ---- */
 
-static bool open_side(searching *s, side *to, const model *m) {
-    size_t blocks = (size_t)m->n_blocks;
-    to->m = m;
+static bool open_side(searching *s, side *to) {
+    size_t n = (size_t)s->m->n;
     to->people = arena_get(s->memory, (size_t)s->n_people, sizeof *to->people);
-    to->child.key = arena_get(s->memory, blocks, sizeof *to->child.key);
+    to->child.key = arena_get(s->memory, n, sizeof *to->child.key);
     if (!to->people || !to->child.key) return false;
     for (int i = 0; i < s->n_people; i++) {
-        to->people[i].key = arena_get(s->memory, blocks, sizeof *to->people[i].key);
+        to->people[i].key = arena_get(s->memory, n, sizeof *to->people[i].key);
         if (!to->people[i].key) return false;
     }
-    return generator_open(&to->g, m);
+    return generator_open(&to->g, to->m);
+}
+
+/* The sentence for a block that fits nowhere, whatever else is planned. */
+static status refuse_block(const searching *s, const schedule_problem *problem, const inner_chooser *found) {
+    const char *id = problem->tasks[s->m->task[found->stuck]].id;
+    if (found->state == PLACE_TOO_LONG) return model_too_long(s->m, problem, found->stuck, s->why);
+    return fault_set(
+        s->why, E_INPUT,
+        found->all ? "task %s: the maximum lags that tie it to other tasks cannot be met%s"
+                   : "task %s: no way was found to meet the maximum lags that tie it to other tasks%s",
+        id, s->m->windowed ? " within the shifts and with what there is" : " with what there is");
+}
+
+/* The mirrored windows are turned round the last of all for this; a block stuck there is only not planned backward. */
+static status choose_inner(searching *s, const schedule_problem *problem) {
+    const model *m = s->m;
+    int end = 0;
+    if (!inner_open(&s->left.inner, s->left.m, s->memory)) return fault_memory(s->why);
+    if (s->left.inner.stuck >= 0) return refuse_block(s, problem, &s->left.inner);
+    for (int c = 0; c < m->n_calendars; c++)
+        if (m->calendars[c].n > 0 && m->calendars[c].windows[m->calendars[c].n - 1].to > end)
+            end = m->calendars[c].windows[m->calendars[c].n - 1].to;
+    model_mirror_at(m, end, s->right.m);
+    return inner_open(&s->right.inner, s->right.m, s->memory) ? OK : fault_memory(s->why);
+}
+
+static status find_bound(searching *s) {
+    long long bound = schedule_bound(s->m, s->memory),
+              most = (long long)SCHEDULE_MOST_STEPS * s->m->step_minutes;
+    if (bound < 0) return fault_memory(s->why);
+    if (bound > SCHEDULE_MOST_STEPS)
+        return fault_set(
+            s->why, E_INPUT,
+            "no plan is shorter than %lld minutes; the most is %lld where all times are multiples of %d",
+            bound * s->m->step_minutes, most, s->m->step_minutes);
+    s->bound = (int)bound;
+    return OK;
 }
 
 static status open_all(searching *s) {
     const model *m = s->m;
     long people = s->options->schedules / SCHEDULES_EACH;
     s->n_people = people > PEOPLE_MOST ? PEOPLE_MOST : people < PEOPLE_LEAST ? PEOPLE_LEAST : (int)people;
-    s->mirrored = model_mirror(m, s->memory);
     s->order = arena_get(s->memory, (size_t)m->n_blocks, sizeof *s->order);
     s->best = arena_get(s->memory, (size_t)m->n, sizeof *s->best);
-    s->bound = schedule_bound(m, s->memory);
-    bool good = s->mirrored && s->order && s->best && s->bound >= 0 && order_open(&s->maker, m, s->memory);
-    return good && open_side(s, &s->left, m) && open_side(s, &s->right, s->mirrored) ? OK
-                                                                                     : fault_memory(s->why);
+    bool good = s->order && s->best && order_open(&s->maker, m, s->memory) && open_side(s, &s->left) &&
+                open_side(s, &s->right);
+    return good ? OK : fault_memory(s->why);
 }
 
-static status tell_best(searching *s, const schedule_problem *problem, schedule_result *out) {
+/* No pass found room for all. */
+static status refuse_plan(const searching *s, const schedule_problem *problem) {
+    if (s->state == PLACE_TOO_LONG) return model_too_long(s->m, problem, s->stuck, s->why);
+    return fault_set(
+        s->why, E_INPUT,
+        "task %s: no shift is left for it; the shifts end too early, or its lags fit none (%ld plans tried)",
+        problem->tasks[s->m->task[s->stuck]].id, s->made);
+}
+
+static status tell_best(const searching *s, schedule_result *out) {
     const model *m = s->m;
-    if (s->best_makespan == NOT_PLACED) {
-        const schedule_task *t = &problem->tasks[m->task[s->stuck]];
-        return fault_set(s->why, E_INPUT,
-                         "task %s: no shift is left for it; the shifts end too early, or its lags fit none",
-                         t->id);
-    }
-    out->start = arena_get(s->memory, (size_t)m->n, sizeof *out->start);
-    if (!out->start) return fault_memory(s->why);
-    for (int t = 0; t < m->n; t++) out->start[m->task[t]] = s->best[t] * m->step_minutes;
-    out->makespan = s->best_makespan * m->step_minutes;
-    out->lower_bound = s->bound * m->step_minutes;
-    out->schedules = s->made;
+    int *start = arena_get(s->memory, (size_t)m->n, sizeof *start);
+    if (!start) return fault_memory(s->why);
+    for (int t = 0; t < m->n; t++) start[m->task[t]] = s->best[t] * m->step_minutes;
+    *out = (schedule_result){start, s->best_makespan * m->step_minutes, s->bound * m->step_minutes, s->made};
     return OK;
+}
+
+static status run(searching *s, const schedule_problem *problem, model *m, schedule_result *out) {
+    s->m = s->left.m = m;
+    s->right.m = model_mirror(m, s->memory);
+    if (!s->right.m) return fault_memory(s->why);
+    status code = choose_inner(s, problem);
+    if (code == OK) code = find_bound(s);
+    if (code == OK) code = open_all(s);
+    if (code != OK) return code;
+    if (s->options->way == SCHEDULE_SEARCH)
+        search(s);
+    else
+        sample(s);
+    if (s->no_memory) return fault_memory(s->why);
+    return s->best_makespan == NOT_PLACED ? refuse_plan(s, problem) : tell_best(s, out);
 }
 
 status schedule_solve(const schedule_problem *problem, const schedule_options *options, arena *memory,
@@ -226,16 +296,9 @@ status schedule_solve(const schedule_problem *problem, const schedule_options *o
     model *m;
     *out = (schedule_result){0};
     status code = model_make(problem, memory, &m, why);
-    if (code != OK) return code;
-    s.m = m;
-    code = open_all(&s);
-    if (code == OK) {
-        if (options->way == SCHEDULE_SEARCH)
-            search(&s);
-        else
-            sample(&s);
-        code = s.no_memory ? fault_memory(why) : tell_best(&s, problem, out);
-    }
+    if (code == OK) code = run(&s, problem, m, out);
+    inner_close(&s.left.inner);
+    inner_close(&s.right.inner);
     generator_close(&s.left.g);
     generator_close(&s.right.g);
     return code;
