@@ -1,6 +1,7 @@
 #include "cli/cli.h"
 #include "cli/options.h"
 #include "cli/planes.h"
+#include "cli/today.h"
 #include "cli/wrap.h"
 #include "ops/ops.h"
 #include "report/works_words.h"
@@ -237,6 +238,11 @@ static void print_works(const plan *p) {
                  {"First day: ", first_day(&w, p->works)}};
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
         if (lines[i].said && !w.failed) wrap_print(stdout, lines[i].label, lines[i].said, 2);
+    enum { MOVED_SHOWN = 12 };
+    if (p->n_moved) printf("Moved since the last plan:\n");
+    for (size_t i = 0; i < p->n_moved && i < MOVED_SHOWN; i++)
+        wrap_print(stdout, "  ", p->moved[i].sentence, 4);
+    if (p->n_moved > MOVED_SHOWN) printf("  and %zu more (--json has all)\n", p->n_moved - MOVED_SHOWN);
 }
 
 static status print_plan(const ops_job *job, bool json, fault *why) {
@@ -267,17 +273,21 @@ static status print_plan(const ops_job *job, bool json, fault *why) {
 
 int cli_plan(int argc, char **argv) {
     bool json = false;
-    const char *planes = NULL;
+    const char *planes = NULL, *now = NULL;
+    char clock[LOCAL_TEXT];
     ops_plan_request request;
     const options_item items[] = {
         {"--json", NULL, "the whole plan as JSON instead of the job sheet", NULL, &json},
+        {"--now", "TIME",
+         "where work has begun: plan the rest from this time on, YYYY-MM-DDTHH:MM of the site; default: now",
+         &now, NULL},
         PLANES_OPTION(planes)};
     const options_table table = {"plan",
                                  "JOB",
                                  "Runs look, why, what, how much and price over the job, keeps the results "
                                  "in it, and prints the job sheet.",
                                  items,
-                                 2,
+                                 3,
                                  1,
                                  1};
     fault why = {0};
@@ -288,6 +298,9 @@ int cli_plan(int argc, char **argv) {
     if (code == OK && done) return 0;
     if (code == OK) code = planes_read(planes, &request, &why);
     request.works = true;
+    if (code == OK) code = today_local(clock, &request.utc_offset_min, &why);
+    if (code == OK && now) code = today_check(now, &why);
+    request.now = now ? now : clock;
     if (code == OK) code = ops_plan(argv[1], &request, &job, &why);
     if (code == OK) code = print_plan(&job, json, &why);
     ops_job_free(&job);

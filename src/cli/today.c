@@ -40,3 +40,28 @@ status today_now(char into[NOW_TEXT], fault *why) {
     bool told = read_clock(&utc) && strftime(into, NOW_TEXT, "%Y-%m-%dT%H:%M:%SZ", &utc) > 0;
     return told ? OK : fault_clock(why);
 }
+
+static long long minutes_of(const struct tm *at) {
+    const calendar_day day = {at->tm_year + 1900, at->tm_mon + 1, at->tm_mday};
+    return date_days(day) * 1440 + at->tm_hour * 60 + at->tm_min;
+}
+
+status today_local(char into[LOCAL_TEXT], int *offset_min, fault *why) {
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    time_t now = epoch ? (time_t)strtoll(epoch, NULL, 10) : time(NULL);
+    struct tm utc, local;
+    tzset();
+    if (!gmtime_r(&now, &utc) || !localtime_r(&now, &local)) return fault_clock(why);
+    *offset_min = (int)(minutes_of(&local) - minutes_of(&utc));
+    return strftime(into, LOCAL_TEXT, "%Y-%m-%dT%H:%M", &local) > 0 ? OK : fault_clock(why);
+}
+
+status today_check(const char *given, fault *why) {
+    char day[TODAY_TEXT];
+    int hour = -1, minute = -1, end = 0;
+    snprintf(day, sizeof day, "%.10s", given);
+    bool good = is_date(day) && strlen(given) == LOCAL_TEXT - 1 && given[10] == 'T' &&
+                sscanf(given + 11, "%2d:%2d%n", &hour, &minute, &end) == 2 && end == 5;
+    if (good && hour >= 0 && hour < 24 && minute >= 0 && minute < 60) return OK;
+    return fault_set(why, E_INPUT, "the time is %.60s; it must be YYYY-MM-DDTHH:MM", given);
+}

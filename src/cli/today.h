@@ -12,4 +12,11 @@ status today_read(const char *given, char into[TODAY_TEXT], fault *why);
 /* The moment of that clock, YYYY-MM-DDTHH:MM:SSZ. */
 status today_now(char into[NOW_TEXT], fault *why);
 
+/* The same moment by the local clock, YYYY-MM-DDTHH:MM, and how far that runs before UTC. */
+enum { LOCAL_TEXT = 17 };
+status today_local(char into[LOCAL_TEXT], int *offset_min, fault *why);
+
+/* E_INPUT when `given` is no such moment. */
+status today_check(const char *given, fault *why);
+
 #endif

@@ -1,4 +1,4 @@
-#include "ops/job.h"
+#include "ops/again.h"
 
 #include "survey/catalogue.h"
 
@@ -61,6 +61,7 @@ status job_plan(store *from, const ops_plan_request *request, ops_job *out, faul
     if (code == OK && request->planes != PLANES_OFF)
         code = load_planes(from, out->survey, &known, &options.n_known, why);
     options.known = known;
+    if (code == OK) code = again_load(from, out->survey, request, &options.past, why);
     if (code == OK) code = plan_make(out->survey, &options, &out->plan, why);
     if (code != OK) ops_job_free(out);
     return code;

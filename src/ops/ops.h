@@ -72,6 +72,10 @@ typedef struct {
     plan_planes planes;
     int threads;             /* for the planes */
     bool works;              /* who does what when, too */
+    /* The site's clock, YYYY-MM-DDTHH:MM, and how far it runs before UTC: where something was recorded as begun the works are
+     * planned again from now. NULL: as if nothing had been begun. */
+    const char *now;
+    int utc_offset_min;
     const atomic_bool *stop; /* as in plan_options: E_STATE "stopped", and nothing is kept */
     void (*progress)(void *to, double part, const char *saying);
     void *progress_to;

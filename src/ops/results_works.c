@@ -89,6 +89,7 @@ static void write_task(const writing *k, const works_task *t) {
     write_moment(k, "end", t->end_min);
     json_out_bool(o, "noisy", t->noisy);
     json_out_bool(o, "done", t->done);
+    json_out_bool(o, "begun", t->begun);
     write_needs(k, t);
     write_after(k, t);
     json_out_open(o, "batches", '[');
@@ -147,6 +148,20 @@ static void write_lists(const writing *k) {
     json_out_close(o, ']');
 }
 
+static void write_moved(const writing *k) {
+    json_out_open(k->o, "moved", '[');
+    for (size_t i = 0; i < k->p->n_moved; i++) {
+        const works_moved *m = &k->p->moved[i];
+        json_out_open(k->o, NULL, '{');
+        json_out_text(k->o, "task", m->task);
+        if (m->from_min >= 0) write_moment(k, "from", m->from_min);
+        if (m->to_min >= 0) write_moment(k, "to", m->to_min);
+        json_out_text(k->o, "sentence", m->sentence);
+        json_out_close(k->o, '}');
+    }
+    json_out_close(k->o, ']');
+}
+
 void results_write_works(json_out *o, const plan *p) {
     writing k = {.o = o, .p = p, .w = p->works};
     if (p->works_problem) json_out_text(o, "problem", p->works_problem);
@@ -155,4 +170,5 @@ void results_write_works(json_out *o, const plan *p) {
     k.dated = date_day(p->works->start_on, &k.first_day);
     write_service(&k);
     write_lists(&k);
+    write_moved(&k);
 }

@@ -55,9 +55,14 @@ static bool add_gone(comparing *c, const works_task *was) {
                                 at ? arena_print(c->memory, "%s: no longer, was %s", was->id, at) : NULL});
 }
 
+/* Visits of the cure follow from the rest: they are not told. */
+static bool is_told(const works_task *t) {
+    return strcmp(t->step, "mist") != 0;
+}
+
 static bool put_ids(names *into, const works_plan *p) {
     for (size_t t = 0; t < p->n_tasks; t++)
-        if (!names_put(into, p->tasks[t].id, t)) return false;
+        if (is_told(&p->tasks[t]) && !names_put(into, p->tasks[t].id, t)) return false;
     return true;
 }
 
@@ -73,12 +78,14 @@ status again_compare(const works_plan *before, const works_plan *after, arena *m
     names *was = names_new(), *is = names_new();
     bool good = was && is && put_ids(was, before) && put_ids(is, after);
     for (size_t t = 0; good && t < after->n_tasks; t++) {
+        if (!is_told(&after->tasks[t])) continue;
         size_t at = names_find(was, after->tasks[t].id);
         good = at == NAMES_NONE ? add_new(&c, &after->tasks[t])
                                 : compare_task(&c, &before->tasks[at], &after->tasks[t]);
     }
     for (size_t t = 0; good && t < before->n_tasks; t++)
-        if (names_find(is, before->tasks[t].id) == NAMES_NONE) good = add_gone(&c, &before->tasks[t]);
+        if (is_told(&before->tasks[t]) && names_find(is, before->tasks[t].id) == NAMES_NONE)
+            good = add_gone(&c, &before->tasks[t]);
     names_free(was);
     names_free(is);
     if (good && c.n) qsort(c.list, c.n, sizeof *c.list, by_time);

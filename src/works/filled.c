@@ -57,7 +57,7 @@ static status list_batches(works_making *m, size_t at) {
     int hands = 0;
     for (int k = 0; k < WORKER_KINDS; k++) hands += t->people[k];
     status code = steps_mix(m, t->leak, m->made[at].step, t->parts, hands, &mixing);
-    if (code != OK || !mixing.mix.material) return code;
+    if (code != OK || !mixing.mix.material || t->done || t->begun) return code;
     works_stint stint = {mixing.step, 0, mixing.sizes.n, t->start_min, until(m->out, t->start_min)};
     code = batches_list(&mixing.mix, &mixing.sizes, &stint, m->memory, &list, m->why);
     t->batches = list;

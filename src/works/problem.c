@@ -1,5 +1,5 @@
 /* The schedule of the tasks: people and plant as resources, shifts as calendars, faces in turn. */
-#include "works/parts.h"
+#include "works/rest.h"
 
 #include <math.h>
 #include <string.h>
@@ -28,6 +28,7 @@ typedef struct {
     schedule_calendar calendars[HOURS_KINDS];
     schedule_task *tasks; /* those of the plan, then one milestone a turn */
     size_t n_tasks;
+    past_plan past; /* where options->past is given */
 } making;
 
 /* ---- resources ---- */
@@ -145,11 +146,14 @@ static status copy_task(making *k, size_t at) {
 
 static status copy_tasks(making *k) {
     const works_making *m = k->m;
-    k->tasks = arena_get(m->memory, m->out->n_tasks + k->n_turns, sizeof *k->tasks);
+    k->tasks = arena_get(m->memory, m->out->n_tasks + k->n_turns + 1, sizeof *k->tasks); /* one more: now */
     if (!k->tasks) return fault_memory(m->why);
     status code = OK;
     for (size_t t = 0; code == OK && t < m->out->n_tasks; t++) code = copy_task(k, t);
-    return code == OK ? add_milestones(k) : code;
+    if (code == OK) code = add_milestones(k);
+    if (code != OK || !m->options->past) return code;
+    code = past_look(m, &k->past);
+    return code == OK ? rest_fit(k->m, &k->past, k->tasks, k->n_tasks++) : code;
 }
 
 /* Any order of the tasks fits when each has a day of its own and each turn the time that its cure takes. */
@@ -157,7 +161,7 @@ static status make_calendars(making *k) {
     const works_making *m = k->m;
     long days =
         (long)m->out->n_tasks + (long)(k->n_turns + 1) * (DAYS_MORE + m->cure_usual_min / WORKS_DAY_MIN);
-    int n = hours_days_for(&m->hours, days);
+    int n = hours_days_for(&m->hours, days + k->past.now_min / WORKS_DAY_MIN);
     status code = OK;
     for (int kind = 0; code == OK && kind < HOURS_KINDS; kind++)
         code = hours_windows(&m->hours, (works_hours_kind)kind, n, m->memory, &k->calendars[kind], m->why);
@@ -175,8 +179,9 @@ static void tell_times(const making *k, const schedule_result *found) {
     int begin = k->calendars[HOURS_USUAL].n ? k->calendars[HOURS_USUAL].windows[0].from : 0;
     for (size_t t = 0; t < out->n_tasks; t++) {
         out->tasks[t].start_min = found->start[t];
-        out->tasks[t].end_min = found->start[t] + out->tasks[t].minutes;
+        out->tasks[t].end_min = found->start[t] + k->tasks[t].minutes;
     }
+    if (k->m->options->past) rest_tell(k->m, &k->past);
     out->makespan_min = found->makespan;
     out->lower_bound_min = found->lower_bound;
     out->schedules += found->schedules;
@@ -201,7 +206,8 @@ status problem_solve(works_making *m, int rounds) {
                                       .way = SCHEDULE_SEARCH,
                                       .stop = m->options->stop};
     schedule_result found;
-    code = schedule_solve(&problem, &options, m->memory, &found, m->why);
+    code = m->options->past ? rest_solve(m, &k.past, &problem, &options, &found)
+                            : schedule_solve(&problem, &options, m->memory, &found, m->why);
     if (code == OK) tell_times(&k, &found);
     return code;
 }

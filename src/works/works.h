@@ -37,7 +37,7 @@ typedef struct works_task {
     int part, parts;   /* 1 of 1 where it was not split */
     int minutes, people[WORKER_KINDS];
     unsigned plant;   /* bits of survey_plant */
-    bool noisy, done; /* done: recorded as finished; its times are those of the records */
+    bool noisy, done, begun; /* done, begun: as recorded (again.h); its times are those of the records */
     const schedule_after *after;
     size_t n_after;
     int start_min, end_min;
