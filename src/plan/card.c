@@ -1,6 +1,10 @@
 /* The step cards: the order of work at one leak, in the words of the trade (common practice, trade page site.md 1). */
 #include "plan/card.h"
 #include "plan/show.h"
+#include "repair/tools.h"
+
+#include <ctype.h>
+#include <string.h>
 
 const char *const plan_step_codes[] = {
     "answer",       "gauge",   "watch",      "scan",   "ports",     "surface_seal", "flush",
@@ -29,6 +33,46 @@ status card_caution(card_writing *w, const char *sentence) {
     list[w->card->n_cautions - 1] = sentence;
     w->card->cautions = list;
     return OK;
+}
+
+/* "cut the slot, set the relief tube": the steps that want a tool. */
+static const char *steps_with(const card_writing *w, const exposure_tool *tool) {
+    const plan *p = w->p;
+    char *list = arena_copy(p->memory, "");
+    for (size_t i = 0; list && i < w->card->n_steps; i++) {
+        const plan_step *step = &w->card->steps[i];
+        if (tool_of_step(p->leaks[w->leak].defect, &p->designs[w->leak], step->code) != tool) continue;
+        size_t at = strlen(list) + (*list ? 2 : 0);
+        list = arena_print(p->memory, "%s%s%s", list, *list ? ", " : "", step->title);
+        if (list) list[at] = (char)tolower((unsigned char)list[at]);
+    }
+    return list;
+}
+
+static const char *respirator(const card_writing *w, exposure_silica_row row) {
+    bool enclosed = w->p->survey->site.enclosed;
+    int up_to = exposure_apf(row, enclosed, EXPOSURE_SILICA_MIN),
+        past = exposure_apf(row, enclosed, EXPOSURE_DAY_MIN);
+    if (past == 0) return "no respirator asked";
+    if (up_to == past) return arena_print(w->p->memory, "respirator APF %d", past);
+    if (up_to == 0) return arena_print(w->p->memory, "respirator APF %d past 4 h in a shift", past);
+    return arena_print(w->p->memory, "respirator APF %d, past 4 h in a shift APF %d", up_to, past);
+}
+
+status card_dust(card_writing *w) {
+    bool told[EXPOSURE_TOOLS] = {false};
+    status code = OK;
+    for (size_t i = 0; code == OK && i < w->card->n_steps; i++) {
+        const exposure_tool *tool =
+            tool_of_step(w->p->leaks[w->leak].defect, &w->p->designs[w->leak], w->card->steps[i].code);
+        if (!tool || told[tool - exposure_tools]) continue;
+        told[tool - exposure_tools] = true;
+        const char *steps = steps_with(w, tool), *wear = respirator(w, tool->row);
+        if (!steps || !wear) return fault_memory(w->why);
+        code = card_caution(w, arena_print(w->p->memory, "Silica, %s (%s): %s; %s (29 CFR 1926.1153).",
+                                           tool->tool, steps, exposure_control(tool->row), wear));
+    }
+    return code;
 }
 
 status card_scan(card_writing *w, const char *title, const char *more) {

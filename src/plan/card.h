@@ -16,6 +16,8 @@ typedef struct {
 status card_step(card_writing *w, const char *code, bool hold, const char *title, const char *body);
 void card_timer(card_writing *w, const char *what, double seconds); /* of the last step */
 status card_caution(card_writing *w, const char *sentence);
+/* Of each tool of the steps written so far: against dust its control, and the respirator at the job's place (exposure.h). */
+status card_dust(card_writing *w);
 
 /* The hold point before anything is cut or drilled; `more` is said after it. */
 status card_scan(card_writing *w, const char *title, const char *more);

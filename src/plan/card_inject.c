@@ -222,8 +222,10 @@ status card_of_injection(card_writing *w) {
 
 status card_injection_cautions(card_writing *w) {
     survey_method name = w->p->designs[w->leak].method.name;
-    status code = card_caution(w, "Silica: drill with a shroud and collector, clear holes with water or a "
-                                  "filtered vacuum, never with the mouth or open compressed air.");
+    status code = card_dust(w);
+    if (code == OK)
+        code = card_caution(
+            w, "Clear holes with a filtered vacuum or water, never with the mouth or open compressed air.");
     if (code == OK)
         code = card_caution(w, "Never drill into a bar or a strand: a hole that meets steel is moved.");
     if (code == OK)

@@ -288,11 +288,7 @@ status card_slot_cautions(card_writing *w) {
     plan *p = w->p;
     const repair_design *d = &p->designs[w->leak];
     const takeoff_leak *t = &p->takeoff.leaks[w->leak];
-    status code = OK;
-    if (d->n_slots)
-        code = card_caution(
-            w, "Silica: cut and chip wet or with a shrouded collector; indoors wear at least APF "
-               "10 with a saw.");
+    status code = card_dust(w);
     if (code == OK && d->n_slots)
         code = card_caution(
             w, "Never cut a bar or a strand. Vibration and noise add up over the shift: change hands.");

@@ -102,8 +102,7 @@ status card_of_flexible(card_writing *w) {
 }
 
 static status cut_cautions(card_writing *w) {
-    status code = card_caution(w, "Silica: cut wet or with a shrouded collector; drill with a shroud and "
-                                  "collector.");
+    status code = card_dust(w);
     return code == OK ? card_caution(w, "Never cut a bar or a strand.") : code;
 }
 

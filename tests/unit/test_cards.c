@@ -161,7 +161,9 @@ static void an_injection_goes_from_the_lowest_port_up(void **state) {
     assert_true(step_of(&b, "inject")->timer_s == 1800);
     says(&b, "flush", "dry");
     assert_null(strstr(step_of(&b, "surface_seal")->body, "wet side"));
-    assert_true(warns(&b, "Silica") && warns(&b, "Resin and pump under pressure"));
+    assert_true(warns(&b, "Silica, hammer drill (drill and set the packers): shroud"));
+    assert_true(warns(&b, "Silica, grinder (clear away)") && warns(&b, "filtered vacuum or water"));
+    assert_true(warns(&b, "Resin and pump under pressure"));
     assert_false(warns(&b, "Isocyanate") || warns(&b, "Ventilate"));
 
     b.d->injection.from_far_side_sealed = true;
@@ -229,7 +231,7 @@ static void a_flexible_seal_is_dry_and_holds_on_two_faces(void **state) {
     says(&b, "backer", "2.70 m of 15 mm round backer");
     says(&b, "seal", "12 mm wide and 12 mm deep");
     says(&b, "seal", "two faces only");
-    assert_true(warns(&b, "Silica") && warns(&b, "Primer"));
+    assert_true(warns(&b, "Silica, grinder (rout the groove)") && warns(&b, "Primer"));
     b.p->diagnoses[0].basis = MOVES_TOLD;
     b.d->flexible.groove.backer_m = 0;
     expect_steps(&b, "gauge scan rout wash prime backer seal cure prove");
@@ -299,6 +301,38 @@ static void places_are_told_as_they_are_cut(void **state) {
     b.d->n_slots = 0;
     expect_steps(&b, "wash soak cure prove");
     says(&b, "wash", "The crack and 150 mm beyond it");
+    tear_down(&b);
+}
+
+/* Control and respirator by tool and place: rows (ii), (vi), (x), (vii) of Table 1 (trade page safety.md 1). */
+static void dust_is_told_by_tool_and_place(void **state) {
+    (void)state;
+    static const char *const STEPS = "scan cut wash soak cure prove";
+    bench b;
+    set_up(&b, UNITS_US);
+    survey_defect *of = &b.s->defects[0];
+    design_slot slot = {.depth_m = 0.05, .plug_m = 0.03, .pack_m = 0.02};
+    b.d->slots = &slot;
+    b.d->n_slots = 1;
+    b.d->method.name = METHOD_SLOT_PLUG;
+    expect_steps(&b, STEPS);
+    assert_true(
+        warns(&b, "Silica, concrete saw (cut the slot): water fed to the blade all the time; respirator APF "
+                  "10 past 4 h in a shift (29 CFR 1926.1153)."));
+    b.s->site.enclosed = true;
+    expect_steps(&b, STEPS);
+    assert_true(warns(&b, "all the time; respirator APF 10 (29"));
+    of->slot_faces = SLOT_CHIPPED;
+    expect_steps(&b, STEPS);
+    assert_true(warns(&b, "Silica, chipping hammer (cut the slot): water at the point of impact"));
+    assert_false(warns(&b, "concrete saw"));
+    b.d->method.name = METHOD_HOLE;
+    b.d->hole_diameter_m = 0.035;
+    b.d->relief = (design_relief){.wanted = true, .bore_m = 0.020, .depth_m = 0.085, .reason = "flow"};
+    expect_steps(&b, "scan cut wash soak relief cure prove");
+    assert_true(warns(&b, "Silica, core drill (open the hole): water fed to the bit; no respirator asked"));
+    assert_true(warns(&b, "Silica, hammer drill (") && warns(&b, "HEPA vacuum; no respirator asked"));
+    has_no_millimetre(&b);
     tear_down(&b);
 }
 
@@ -492,6 +526,7 @@ int main(void) {
         cmocka_unit_test(a_flexible_seal_is_dry_and_holds_on_two_faces),
         cmocka_unit_test(a_drain_says_that_the_water_still_comes),
         cmocka_unit_test(places_are_told_as_they_are_cut),
+        cmocka_unit_test(dust_is_told_by_tool_and_place),
         cmocka_unit_test(who_overruled_stands_first),
         cmocka_unit_test(rounds_follow_the_air),
         cmocka_unit_test(without_a_design_there_is_one_step),
