@@ -35,8 +35,10 @@ int cli_import(int argc, char **argv) {
         "Merges survey JSON (.json), GeoJSON in face metres (.geojson), CSV (.csv) and the "
         "typical year of a weather station (.epw) into the job: faces by id, "
         "leaks by mark. A CSV holds stations, readings of gauges "
-        "(mark,gauge,on,width_mm,temperature_c) or a log of the air (on,air_c): its heading "
-        "tells which; readings and days are added to those of the job. All or nothing: with any fault in any "
+        "(mark,gauge,on,width_mm,temperature_c), a log of the air (on,air_c) or a forecast "
+        "(hour,air_c,humidity_percent,wind_km_h): its heading "
+        "tells which; readings and days are added to those of the job, a forecast replaces the last. All or "
+        "nothing: with any fault in any "
         "file the job stays as "
         "it was, and every fault is listed.",
         NULL,

@@ -304,6 +304,26 @@ class InAndOut(Case):
         self.refused("import", self.job, self.write("hole.epw", "\n".join(head + rows)),
                      saying=["line 18", "dry bulb is missing (99.9)"])
 
+    def test_a_forecast_and_hours_of_work_go_in(self):
+        self.demo()
+        table = os.path.join(EXAMPLES, "forecast.csv")
+        self.good("import", self.job, table)
+        site = json.loads(self.export())["site"]
+        self.assertEqual((site["forecast"]["from"], len(site["forecast"]["hours"])), ("2026-03-02T00:00", 96))
+        self.assertEqual(site["forecast"]["hours"][0], [5.2, 95, 6])
+        self.assertEqual([w["name"] for w in site["work"]["workers"]], ["worker A", "worker B", "worker C", "worker D"])
+        first = self.export()
+        self.good("import", self.job, self.write("again.json", first))
+        self.assertEqual(self.export(), first)
+        with open(table, encoding="utf-8") as f:
+            rows = f.readlines()
+        self.refused("import", self.job, self.write("gap.csv", "".join(rows[:10] + rows[11:])),
+                     saying=["line 11", "is the hour 2026-03-02T09:00; 2026-03-02T08:00 must come next"])
+        self.refused("import", self.job, self.write("late.json", json.dumps({"stanch_survey": 1, "units": "metric", "site": {
+            "work": {"starts_h": 18, "workers": [{"name": "a", "cuts": True}]}}})),
+                     saying=["it must end by 24 h, not at 26.5 h", "no worker places", "no worker mixes"])
+        self.assertEqual(self.export(), first)
+
     def test_the_template_is_imported_as_it_is(self):
         self.demo()
         before = self.export()

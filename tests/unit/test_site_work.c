@@ -195,6 +195,8 @@ static void test_json_faults(void **state) {
         {"\"forecast\": {\"from\": \"2026-03-02T07:00\", \"hours\": [[1, 2, 3], [1, 2]]}",
          "site.forecast.hours[1]: must be three numbers: air -50 to 60 °C, humidity 0 to 100 %, wind 0 to "
          "200 km/h"},
+        {"\"forecast\": {\"from\": \"2026-03-02T07:00\", \"hours\": [[1, 2, 3, 4]]}",
+         "hours[0]: must be three numbers"},
         {"\"forecast\": {\"from\": \"2026-03-02T07:00\", \"hours\": [[61, 2, 3]]}",
          "hours[0]: must be three numbers"},
         {"\"forecast\": {\"from\": \"2026-03-02T07:00\", \"hours\": [[6, 102, 3]]}",
