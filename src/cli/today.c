@@ -1,5 +1,6 @@
 #include "cli/today.h"
 
+#include "core/clock.h"
 #include "core/date.h"
 
 #include <stdio.h>
@@ -41,19 +42,10 @@ status today_now(char into[NOW_TEXT], fault *why) {
     return told ? OK : fault_clock(why);
 }
 
-static long long minutes_of(const struct tm *at) {
-    const calendar_day day = {at->tm_year + 1900, at->tm_mon + 1, at->tm_mday};
-    return date_days(day) * 1440 + at->tm_hour * 60 + at->tm_min;
-}
-
 status today_local(char into[LOCAL_TEXT], int *offset_min, fault *why) {
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
-    time_t now = epoch ? (time_t)strtoll(epoch, NULL, 10) : time(NULL);
-    struct tm utc, local;
-    tzset();
-    if (!gmtime_r(&now, &utc) || !localtime_r(&now, &local)) return fault_clock(why);
-    *offset_min = (int)(minutes_of(&local) - minutes_of(&utc));
-    return strftime(into, LOCAL_TEXT, "%Y-%m-%dT%H:%M", &local) > 0 ? OK : fault_clock(why);
+    long long now = epoch ? strtoll(epoch, NULL, 10) : (long long)time(NULL);
+    return clock_local(now, into, offset_min) ? OK : fault_clock(why);
 }
 
 status today_check(const char *given, fault *why) {

@@ -3,6 +3,7 @@
 #ifndef STANCH_CLI_TODAY_H
 #define STANCH_CLI_TODAY_H
 
+#include "core/clock.h"
 #include "core/fault.h"
 
 enum { TODAY_TEXT = 11, NOW_TEXT = 21 };
@@ -13,7 +14,7 @@ status today_read(const char *given, char into[TODAY_TEXT], fault *why);
 status today_now(char into[NOW_TEXT], fault *why);
 
 /* The same moment by the local clock, YYYY-MM-DDTHH:MM, and how far that runs before UTC. */
-enum { LOCAL_TEXT = 17 };
+enum { LOCAL_TEXT = CLOCK_TEXT };
 status today_local(char into[LOCAL_TEXT], int *offset_min, fault *why);
 
 /* E_INPUT when `given` is no such moment. */
