@@ -27,6 +27,7 @@ typedef struct {
     arena *memory;
     leak_water *out;
     fault *why;
+    bool by_design; /* flows at the design level instead of today's */
 } looking;
 
 static status warn(looking *l, const char *sentence) {
@@ -150,6 +151,10 @@ static double station_width(const looking *l, size_t i) {
     return l->d->n_stations && l->d->stations[i].width_m.known ? l->d->stations[i].width_m.v : 0;
 }
 
+static double station_head(const looking *l, size_t i) {
+    return l->by_design ? l->out->stations[i].head_design_m : l->out->stations[i].head_today_m;
+}
+
 /* Between two stations width and head run straight, so the flow goes with the cube: three Gauss points are exact without
  * losses (degree 5 for w^3 h). */
 static double flow_between(const looking *l, size_t i, double low_m, double high_m, const double xi_k[2]) {
@@ -162,7 +167,7 @@ static double flow_between(const looking *l, size_t i, double low_m, double high
     if (!(wa > 0) || !(wb > 0)) return 0; /* a width that was not measured is not guessed here */
     for (int k = 0; k < 3; k++) {
         double x = (low_m + high_m) / 2 + at[k] * (high_m - low_m) / 2, f = (x - a->chainage_m) / span;
-        double head = a->head_today_m + f * (b->head_today_m - a->head_today_m);
+        double head = station_head(l, i) + f * (station_head(l, i + 1) - station_head(l, i));
         sum += weight[k] *
                flow_at(l, wa + f * (wb - wa), head, f < 0.5 ? a->thickness_m : b->thickness_m, xi_k, &r);
     }
@@ -190,7 +195,7 @@ static double flow_over(const looking *l, double from_m, double to_m, double fac
             if (d->stations[i].wetness == WET_DRY || at < wet->from_m || at > wet->to_m || !(high > low))
                 continue;
             crackflow_result r;
-            sum += (high - low) * flow_at(l, station_width(l, i), l->out->stations[i].head_today_m,
+            sum += (high - low) * flow_at(l, station_width(l, i), station_head(l, i),
                                           l->out->stations[i].thickness_m, xi_k, &r);
         }
     }
@@ -327,6 +332,21 @@ static bool any_width_on_wet(const looking *l) {
     return false;
 }
 
+/* What may come once the water stands at its design level. What was measured rises as the reckoned flow does, else with the
+ * head. */
+static void find_design_flow(looking *l) {
+    leak_water *out = l->out;
+    double smooth = 0, rise = out->head_today_m > 0 ? out->head_design_m / out->head_today_m : 1;
+    if (out->flow_smooth_m3_s.known) {
+        l->by_design = true;
+        smooth = flow_over(l, 0, out->length_m, 1.0, CRACKFLOW_LOSS);
+        l->by_design = false;
+        if (out->flow_smooth_m3_s.v > 0) rise = smooth / out->flow_smooth_m3_s.v;
+    }
+    out->flow_design_m3_s.known = out->flow_smooth_m3_s.known || out->flow_measured_m3_s.known;
+    out->flow_design_m3_s.v = fmax(smooth, rise * out->flow_measured_m3_s.v);
+}
+
 static status find_flow(looking *l) {
     leak_water *out = l->out;
     add_measured(l);
@@ -339,6 +359,7 @@ static status find_flow(looking *l) {
         double factor = out->flow_factor.known ? fmin(out->flow_factor.v, 1) : CRACKFLOW_FACTOR;
         out->flow_1d_m3_s = (maybe){true, flow_over(l, 0, out->length_m, factor, CRACKFLOW_LOSS)};
     }
+    find_design_flow(l);
     status code = find_back_width(l);
     if (code != OK) return code;
     fill_stations(l);
@@ -355,7 +376,7 @@ static status find_flow(looking *l) {
 }
 
 status leak_look(const survey *s, const survey_defect *d, arena *memory, leak_water *out, fault *why) {
-    looking l = {s, d, memory, out, why};
+    looking l = {s, d, memory, out, why, false};
     trace_place first;
     *out = (leak_water){.defect = d, .length_m = trace_length_m(d)};
     if (!trace_at(s, d, 0, &first)) return fault_set(why, E_INPUT, "%s: its face is not in the job", d->mark);

@@ -50,6 +50,7 @@ typedef struct {
     maybe widest_m;           /* widest measured width */
     maybe flow_expected_m3_s; /* flow factor CRACKFLOW_FACTOR */
     maybe flow_smooth_m3_s;   /* flow factor 1: pump size (trade rule 7) */
+    maybe flow_design_m3_s;   /* at the design level: so, or the measured flow raised, the larger */
     maybe flow_1d_m3_s;       /* this estimate with the factor found, else CRACKFLOW_FACTOR */
     maybe flow_measured_m3_s; /* sum of the latest timed readings of the uncut leak */
     maybe flow_factor;        /* found from measured flow and widths */

@@ -138,8 +138,9 @@ static void explain_drain(explaining *e) {
     const plan *p = e->p;
     const design_drain *d = &p->designs[e->leak].drain;
     e->group = "Drain";
-    explain_row(e, "Flow to carry", show_flow(p, d->flow_m3_s), "flow at factor 1",
-                "widths, head; or measured", "trade rule 7");
+    explain_row(e, "Flow to carry", show_flow(p, d->flow_m3_s), "flow at factor 1 and the design level",
+                "widths, heads; or what was measured, raised with the head",
+                "trade rules 1 and 7; the drain runs for good");
     explain_row(e, "Channel",
                 arena_print(p->memory, "%s square inside, %s", show_size(p, d->channel_m),
                             show_length(p, d->length_m)),

@@ -84,7 +84,7 @@ typedef struct {
 typedef struct {
     double length_m, from_m, to_m; /* channel along the leak, fallen to its outlet */
     double outlet_at_m;            /* chainage of the lowest place */
-    double flow_m3_s;              /* that it must carry: at flow factor 1 */
+    double flow_m3_s;              /* that it must carry for good: at flow factor 1 and the design level */
     double channel_m;              /* width and depth of the channel inside, square */
     double pipe_m;                 /* bore of the outlet */
 } design_drain;

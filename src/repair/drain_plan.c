@@ -112,7 +112,8 @@ status size_drain(sizing *z) {
     status code = sizing_take_head(z, z->leak->head_design_m);
     if (code != OK) return code;
     double slope = survey_is_line(z->leak->defect->kind) ? lay_along(z, drain) : lay_at_place(z, drain);
-    drain->flow_m3_s = z->out->pump_m3_s;
+    /* It runs for good: the level rises again after the works. */
+    drain->flow_m3_s = fmax(z->out->pump_m3_s, z->leak->flow_design_m3_s.v);
     drain->channel_m = channel_square_for_m(drain->flow_m3_s, slope);
     drain->pipe_m = channel_pipe_for_m(drain->flow_m3_s, PIPE_SLOPE);
     code = ask_about_flow(z, drain, slope);
