@@ -28,7 +28,8 @@ status plan_works(const plan *p, const works_options *options, arena *memory, wo
     for (size_t i = 0; i < p->n_planes; i++)
         if (!p->planes[i].problem && !p->planes[i].steady) order_plane(&p->planes[i], after);
     with.after_leak = after;
-    return works_make(p->survey, p->leaks, p->designs, &p->takeoff, &p->price, &with, memory, out, why);
+    const works_stages job = {p->survey, p->leaks, p->designs, &p->takeoff, &p->price};
+    return works_make(&job, &with, memory, out, why);
 }
 
 status plan_find_rounds(plan *p, fault *why) {

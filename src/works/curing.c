@@ -1,8 +1,7 @@
 /* The cure in the plan: how long water must stay away from each leak, and the visits that keep it moist as tasks. */
 #include "works/parts.h"
 
-#include <stdio.h>
-#include <string.h>
+#include "core/date.h"
 
 /* Our defaults: so far before it is due somebody may come, since an earlier film only lasts longer on top of the one before; and
  * so far behind it, since covers hold. */
@@ -60,7 +59,8 @@ status curing_look(works_making *m, bool last, bool *again) {
 
 typedef struct {
     works_making *m;
-    int *busy; /* people, by step of time */
+    int *busy;     /* people, by step of time */
+    int *last_end; /* of the visit before, one a face */
     size_t n_steps;
     int n_short, short_min; /* visits for which nobody was free, and what they take */
 } visiting;
@@ -70,9 +70,10 @@ static void take(visiting *v, int from, int to, int people) {
         v->busy[t] += people;
 }
 
-static bool is_free(const visiting *v, int from, int minutes) {
+static bool is_free(const visiting *v, size_t face, int from, int minutes) {
     const works_plan *p = v->m->out;
     bool shift = false;
+    if (from < v->last_end[face]) return false;
     for (size_t i = 0; !shift && i < p->n_shifts; i++)
         shift = from >= p->shifts[i].from_min && from + minutes <= p->shifts[i].to_min;
     for (int t = from / WORKS_STEP_MIN; shift && t < (from + minutes) / WORKS_STEP_MIN; t++)
@@ -84,11 +85,21 @@ static bool is_free(const visiting *v, int from, int minutes) {
 static int find_time(const visiting *v, const moist_visit *visit, bool *found) {
     *found = true;
     for (int off = 0; off <= EARLIER_MIN && off <= visit->at_min; off += WORKS_STEP_MIN)
-        if (is_free(v, visit->at_min - off, visit->minutes)) return visit->at_min - off;
+        if (is_free(v, visit->face, visit->at_min - off, visit->minutes)) return visit->at_min - off;
     for (int off = WORKS_STEP_MIN; off <= LATER_MIN; off += WORKS_STEP_MIN)
-        if (is_free(v, visit->at_min + off, visit->minutes)) return visit->at_min + off;
+        if (is_free(v, visit->face, visit->at_min + off, visit->minutes)) return visit->at_min + off;
     *found = false;
     return visit->at_min;
+}
+
+/* "cure N 2026-03-05 10:00", or "cure N day 4 10:00" without a first day. */
+static const char *visit_id(const works_making *m, size_t face, int at) {
+    const char *name = m->s->faces[face].id;
+    int day = at / WORKS_DAY_MIN, hour = at % WORKS_DAY_MIN / 60, minute = at % 60;
+    if (!m->air.dated) return arena_print(m->memory, "cure %s day %d %02d:%02d", name, day + 1, hour, minute);
+    calendar_day date = date_of_days(m->air.first_day + day);
+    return arena_print(m->memory, "cure %s %04d-%02d-%02d %02d:%02d", name, date.year, date.month, date.day,
+                       hour, minute);
 }
 
 static status add_visit(visiting *v, const moist_visit *visit) {
@@ -99,11 +110,11 @@ static status add_visit(visiting *v, const moist_visit *visit) {
     bool found;
     int at = find_time(v, visit, &found);
     if (found) take(v, at, at + visit->minutes, 1);
+    v->last_end[visit->face] = at + visit->minutes;
     v->n_short += !found;
     v->short_min += found ? 0 : visit->minutes;
     works_task *t = &tasks[m->out->n_tasks - 1];
-    *t = (works_task){.id = arena_print(m->memory, "cure %s day %d %02d:%02d", m->s->faces[visit->face].id,
-                                        at / WORKS_DAY_MIN + 1, at % WORKS_DAY_MIN / 60, at % 60),
+    *t = (works_task){.id = visit_id(m, visit->face, at),
                       .title = visit->sentence,
                       .step = "mist",
                       .leak = SIZE_MAX,
@@ -123,7 +134,8 @@ static status add_visits(works_making *m, const moist_plan *moist) {
     int end = out->n_shifts ? out->shifts[out->n_shifts - 1].to_min : 0;
     v.n_steps = (size_t)end / WORKS_STEP_MIN + 1;
     v.busy = arena_get(m->memory, v.n_steps, sizeof *v.busy);
-    if (!v.busy) return fault_memory(m->why);
+    v.last_end = arena_get(m->memory, m->s->n_faces, sizeof *v.last_end);
+    if (!v.busy || !v.last_end) return fault_memory(m->why);
     for (size_t i = 0; i < out->n_tasks; i++) {
         int people = 0;
         for (int k = 0; k < WORKER_KINDS; k++) people += out->tasks[i].people[k];

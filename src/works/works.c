@@ -76,14 +76,14 @@ static status plan_tasks(works_making *m) {
     return code;
 }
 
-status works_make(const survey *s, const leak_water *leaks, const repair_design *designs,
-                  const takeoff_job *takeoff, const estimate *price, const works_options *options,
-                  arena *memory, works_plan *out, fault *why) {
+status works_make(const works_stages *job, const works_options *options, arena *memory, works_plan *out,
+                  fault *why) {
+    const survey *s = job->s;
     works_making m = {.s = s,
-                      .leaks = leaks,
-                      .designs = designs,
-                      .takeoff = takeoff,
-                      .price = price,
+                      .leaks = job->leaks,
+                      .designs = job->designs,
+                      .takeoff = job->takeoff,
+                      .price = job->price,
                       .options = options,
                       .memory = memory,
                       .out = out,
@@ -98,5 +98,5 @@ status works_make(const survey *s, const leak_water *leaks, const repair_design 
     if (code == OK) code = plan_tasks(&m);
     if (code == OK) code = filled_plan(&m);
     if (code == OK) code = curing_add(&m);
-    return code == OK ? hands_assign(s, designs, out, memory, why) : code;
+    return code == OK ? hands_assign(s, job->designs, out, memory, why) : code;
 }

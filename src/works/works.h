@@ -36,7 +36,7 @@ typedef struct works_task {
     size_t face;       /* index in the survey */
     int part, parts;   /* 1 of 1 where it was not split */
     int minutes, people[WORKER_KINDS];
-    unsigned plant;   /* bits of survey_plant */
+    unsigned plant;          /* bits of survey_plant */
     bool noisy, done, begun; /* done, begun: as recorded (again.h); its times are those of the records */
     const schedule_after *after;
     size_t n_after;
@@ -84,10 +84,18 @@ typedef struct {
     const struct works_past *past; /* NULL, or what was recorded: again.h */
 } works_options;
 
+/* What the stages before made of a job; arrays in the order of the survey's defects. */
+typedef struct {
+    const survey *s;
+    const leak_water *leaks;
+    const repair_design *designs;
+    const takeoff_job *takeoff;
+    const estimate *price;
+} works_stages;
+
 /* Everything in `memory`. E_INPUT with one sentence where no plan can be: a task longer than every stretch of a shift, nobody
  * who may cut, no lift for a face that needs one. */
-status works_make(const survey *s, const leak_water *leaks, const repair_design *designs,
-                  const takeoff_job *takeoff, const estimate *price, const works_options *options,
-                  arena *memory, works_plan *out, fault *why);
+status works_make(const works_stages *job, const works_options *options, arena *memory, works_plan *out,
+                  fault *why);
 
 #endif
