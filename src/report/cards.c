@@ -8,7 +8,6 @@
 #include <math.h>
 
 static const double SKETCH_PT = 226, KEY_WIDTH_MM = 60, KEY_HEIGHT_MM = 17;
-static const double CODE_CELL_PT = 1.6; /* 0.56 mm a cell: read from 30 cm by any phone, common practice */
 /* Sizes of type: the next for a card that would run over its page. */
 static const double SIZES[] = {8.5, 8, 7.5, 7, 6.6};
 
@@ -61,24 +60,15 @@ static double key_plan(doc *d, size_t leak, double x, double y) {
 static double code(doc *d, size_t leak, double x, double y) {
     if (!d->options->link) return 0;
     text link = {0};
-    code_cells cells;
     text_add(&link, d->options->link);
     text_add_escaped(&link, d->plan->leaks[leak].defect->mark);
-    bool made = !link.failed && code_make(text_get(&link), d->words.memory, &cells, NULL) == OK;
+    double side = link.failed ? 0 : doc_code(d, text_get(&link), x, y);
     text_free(&link);
-    if (!made) return 0;
-    double quiet = CODE_QUIET * CODE_CELL_PT, side = (double)cells.side * CODE_CELL_PT;
-    for (size_t i = 0; i < cells.side * cells.side; i++)
-        if (cells.black[i])
-            doc_box(d,
-                    (sheet_box){x + quiet + (double)(i % cells.side) * CODE_CELL_PT,
-                                y + quiet + (double)(i / cells.side) * CODE_CELL_PT, CODE_CELL_PT,
-                                CODE_CELL_PT},
-                    -1, 0x000000);
-    double right = x + side + 2 * quiet;
+    if (!(side > 0)) return 0;
+    double quiet = CODE_QUIET * DOC_CODE_CELL_PT, right = x + side - quiet;
     double words = doc_text_at(d, DOC_SOFT, right, y + quiet, SKETCH_PT - (right - x) - 4,
                                "Opens this leak on a phone: steps, timers, mix, records.");
-    return fmax(side + 2 * quiet, words + 2 * quiet);
+    return fmax(side, words + 2 * quiet);
 }
 
 /* Facts at the left, section at the right, the key plan under the shorter of them. */

@@ -1,6 +1,7 @@
 /* cover.c - the first pages: the job, what was found in a few lines, the findings, the general cautions. */
 #include "report/sections.h"
 #include "report/table.h"
+#include "report/works_words.h"
 
 #include <string.h>
 
@@ -47,6 +48,19 @@ static const char *level(doc *d, const survey_level *of) {
                      survey_known_words[of->known], of->on ? ", " : "", of->on ? of->on : "");
 }
 
+static void works_row(table *t, const char *label, const char *said) {
+    if (said) table_row(t, (const char *[]){label, said}, ROW_PLAIN);
+}
+
+static void works(doc *d, table *t) {
+    if (d->plan->works_problem)
+        works_row(t, "Works", say_print(&d->words, "Not planned: %s", d->plan->works_problem));
+    if (!d->works) return;
+    works_row(t, "Works", works_said_when(&d->words, d->works));
+    works_row(t, "Out of service", works_said_out(&d->words, d->works));
+    works_row(t, "Back in service by", works_said_deadline(&d->words, d->works));
+}
+
 static void found(doc *d) {
     const plan *p = d->plan;
     say *w = &d->words;
@@ -77,6 +91,7 @@ static void found(doc *d) {
                                say_print(w, "%s hours, %s crew days", say_plain(w, p->price.hours_total, 1),
                                          say_plain(w, p->price.crew_days, 1))},
               ROW_PLAIN);
+    works(d, &t);
     table_row(&t,
               (const char *[]){"Price",
                                say_print(w, "%s %s, without tax", say_money(w, p->price.total), w->currency)},
@@ -86,15 +101,12 @@ static void found(doc *d) {
 
 /* Pages of the sections, known after the dry run. */
 static void contents(doc *d) {
-    const char *pages =
-        d->first_face
-            ? say_print(
-                  &d->words,
-                  "Elevations from page %d, step cards from page %d, quantities and orders from page %d.",
-                  d->first_face, d->first_card, d->first_table)
-            : say_print(&d->words, "Step cards from page %d, quantities and orders from page %d.",
-                        d->first_card, d->first_table);
-    doc_paragraph(d, DOC_SOFT, pages);
+    say *w = &d->words;
+    const char *faces = d->first_face ? say_print(w, "Elevations from page %d, step", d->first_face) : "Step";
+    const char *works = d->first_works ? say_print(w, ", the works from page %d", d->first_works) : "";
+    doc_paragraph(d, DOC_SOFT,
+                  say_print(w, "%s cards from page %d, quantities and orders from page %d%s.", faces,
+                            d->first_card, d->first_table, works));
 }
 
 /* True when a finding before `at` of the same kind says the same: it stands in that one's row. */

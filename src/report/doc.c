@@ -1,5 +1,7 @@
 #include "report/doc.h"
 
+#include "report/code.h"
+
 #include <cairo-pdf.h>
 #include <math.h>
 #include <stdio.h>
@@ -216,4 +218,18 @@ void doc_box(doc *d, sheet_box box, int32_t stroke, int32_t fill) {
         cairo_stroke_preserve(d->cr);
     }
     cairo_new_path(d->cr);
+}
+
+double doc_code(doc *d, const char *content, double x, double y) {
+    code_cells cells;
+    if (code_make(content, d->words.memory, &cells, NULL) != OK) return 0;
+    double quiet = CODE_QUIET * DOC_CODE_CELL_PT;
+    for (size_t i = 0; i < cells.side * cells.side; i++)
+        if (cells.black[i])
+            doc_box(d,
+                    (sheet_box){x + quiet + (double)(i % cells.side) * DOC_CODE_CELL_PT,
+                                y + quiet + (double)(i / cells.side) * DOC_CODE_CELL_PT, DOC_CODE_CELL_PT,
+                                DOC_CODE_CELL_PT},
+                    -1, 0x000000);
+    return (double)cells.side * DOC_CODE_CELL_PT + 2 * quiet;
 }

@@ -12,6 +12,7 @@
 #include "report/report.h"
 #include "report/say.h"
 #include "report/sheet.h"
+#include "works/works.h"
 
 #include <pango/pangocairo.h>
 
@@ -30,7 +31,9 @@ extern const doc_style DOC_TITLE, DOC_HEAD, DOC_SUBHEAD, DOC_BODY, DOC_BOLD, DOC
 
 typedef struct {
     const plan *plan;
+    const works_plan *works; /* NULL: none to show */
     const report_options *options;
+    int first_day, last_day; /* of day sheets */
     say words;
     cairo_surface_t *surface;
     cairo_t *cr;
@@ -44,7 +47,7 @@ typedef struct {
     double *card_sizes;                      /* type that each card was given in the dry run; 0 before */
     int *card_pages;                         /* by leak, 0 before the dry run */
     int *plane_pages;                        /* by plane: page of its figure */
-    int first_face, first_card, first_table; /* pages of the sections */
+    int first_face, first_card, first_table, first_works; /* pages of the sections; 0: none */
     bool replaced;                           /* a character without a font was met, now or in the dry run */
     int outline;                             /* of the section, for entries below it */
 } doc;
@@ -77,5 +80,9 @@ void doc_rule(doc *d, double x, double y, double length, double width, int32_t c
 void doc_box(doc *d, sheet_box box, int32_t stroke, int32_t fill);
 /* A sheet with its upper left corner at (x, y). */
 void doc_sheet(doc *d, const sheet *s, double x, double y);
+
+/* A QR code (code.h) with its quiet zone; returns the length of a side, 0 when it cannot be made. */
+double doc_code(doc *d, const char *content, double x, double y);
+#define DOC_CODE_CELL_PT 1.6 /* 0.56 mm a cell: read from 30 cm by any phone, common practice */
 
 #endif

@@ -1,33 +1,41 @@
 /* pdf.c - the document as a whole: a dry run until the page numbers stand, then the PDF. */
 #include "report/date.h"
+#include "report/day_sheet.h"
 #include "report/doc.h"
 #include "report/sections.h"
 
 #include <cairo-pdf.h>
 #include <stdio.h>
 
+/* Never an error for Cairo, which falls over one in the head of the file (1.16); `finish` asks the text. */
 static cairo_status_t take(void *to, const unsigned char *bytes, unsigned length) {
-    text *out = to;
-    text_add_bytes(out, (const char *)bytes, length);
-    return out->failed ? CAIRO_STATUS_WRITE_ERROR : CAIRO_STATUS_SUCCESS;
+    text_add_bytes(to, (const char *)bytes, length);
+    return CAIRO_STATUS_SUCCESS;
 }
 
-static void run(doc *d, bool dry) {
-    d->dry = dry;
-    d->page = 0;
+typedef void (*pages)(doc *d);
+
+static void whole_plan(doc *d) {
     section_cover(d);
     section_faces(d);
     section_cards(d);
     section_quantities(d);
     section_price(d);
+    section_works(d);
     section_closing(d);
+}
+
+static void run(doc *d, pages write, bool dry) {
+    d->dry = dry;
+    d->page = 0;
+    write(d);
     doc_close_page(d);
 }
 
 /* Once more when a character without a font was met: the cover then has a line about it. */
-static void run_dry(doc *d) {
-    run(d, true);
-    if (d->replaced) run(d, true);
+static void run_dry(doc *d, pages write) {
+    run(d, write, true);
+    if (d->replaced) run(d, write, true);
     d->pages = d->page;
 }
 
@@ -72,32 +80,43 @@ static status finish(doc *d, const text *out, fault *why) {
     return OK;
 }
 
-status report_pdf(const plan *p, const report_options *options, text *out, fault *why) {
-    status checked = date_check(options->date, why);
+/* `d` has what is to be shown. */
+static status make(doc *d, pages write, text *out, fault *why) {
+    status checked = date_check(d->options->date, why);
     if (checked != OK) return checked;
+    const plan *p = d->plan;
     arena *memory = arena_new();
     if (!memory) return fault_memory(why);
-    doc d = {
-        .plan = p,
-        .options = options,
-        .words = {.memory = memory, .system = p->survey->site.system, .currency = p->survey->site.currency}};
     memo heights = {0};
-    d.heights = &heights;
-    d.card_pages = arena_get(memory, p->n_leaks, sizeof *d.card_pages);
-    d.card_sizes = arena_get(memory, p->n_leaks, sizeof *d.card_sizes);
-    d.plane_pages = arena_get(memory, p->n_planes, sizeof *d.plane_pages);
-    if (!d.card_pages || !d.card_sizes || !d.plane_pages) {
+    d->words =
+        (say){.memory = memory, .system = p->survey->site.system, .currency = p->survey->site.currency};
+    d->heights = &heights;
+    d->card_pages = arena_get(memory, p->n_leaks, sizeof *d->card_pages);
+    d->card_sizes = arena_get(memory, p->n_leaks, sizeof *d->card_sizes);
+    d->plane_pages = arena_get(memory, p->n_planes, sizeof *d->plane_pages);
+    if (!d->card_pages || !d->card_sizes || !d->plane_pages) {
         arena_free(memory);
         return fault_memory(why);
     }
-    d.surface = cairo_pdf_surface_create_for_stream(take, out, 595, 842);
-    d.cr = cairo_create(d.surface);
-    open_fonts(&d);
-    set_metadata(&d);
-    run_dry(&d);
-    if (!d.words.failed) run(&d, false);
-    status done = finish(&d, out, why);
+    d->surface = cairo_pdf_surface_create_for_stream(take, out, 595, 842);
+    d->cr = cairo_create(d->surface);
+    open_fonts(d);
+    set_metadata(d);
+    run_dry(d, write);
+    if (!d->words.failed) run(d, write, false);
+    status done = finish(d, out, why);
     memo_free(&heights);
     arena_free(memory);
     return done;
+}
+
+status report_pdf(const plan *p, const report_options *options, text *out, fault *why) {
+    doc d = {.plan = p, .works = p->works, .options = options};
+    return make(&d, whole_plan, out, why);
+}
+
+status report_day_pdf(const plan *p, const works_plan *works, const report_options *options,
+                      const int days[2], text *out, fault *why) {
+    doc d = {.plan = p, .works = works, .options = options, .first_day = days[0], .last_day = days[1]};
+    return make(&d, section_days, out, why);
 }

@@ -1,6 +1,6 @@
 #include "report/works_words.h"
 
-#include <stdio.h>
+#include <string.h>
 
 static const char *const WEEKDAYS[7] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
 static const char *const MONTHS[12] = {"January", "February", "March",     "April",   "May",      "June",
@@ -48,6 +48,27 @@ const char *works_said_time(say *w, int minute) {
     int at = minute - works_day_of(minute) * DAY_MINUTES, hour = at / 60;
     if (w->system != UNITS_US) return say_print(w, "%02d:%02d", hour, at % 60);
     return say_print(w, "%d:%02d\u00a0%s", hour % 12 ? hour % 12 : 12, at % 60, hour < 12 ? "am" : "pm");
+}
+
+/* Without "am" where the next has the same. */
+static const char *time_before(say *w, int minute, int next) {
+    const char *said = works_said_time(w, minute);
+    bool same = minute / (DAY_MINUTES / 2) == next / (DAY_MINUTES / 2);
+    return w->system == UNITS_US && same ? say_print(w, "%.*s", (int)strcspn(said, "\u00a0"), said) : said;
+}
+
+const char *works_said_hours(say *w, int from, int to) {
+    if (to == from) return works_said_time(w, from);
+    return say_print(w, "%s-%s", time_before(w, from, to), works_said_time(w, to));
+}
+
+const char *works_said_times(say *w, const int *minutes, size_t n) {
+    const char *all = "";
+    for (size_t i = 0; i < n; i++)
+        all = say_print(w, "%s%s%s", all, i ? ", " : "",
+                        i + 1 < n ? time_before(w, minutes[i], minutes[i + 1])
+                                  : works_said_time(w, minutes[i]));
+    return all;
 }
 
 const char *works_said_moment(say *w, const works_plan *works, int minute) {

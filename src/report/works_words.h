@@ -20,7 +20,11 @@ int works_day_of(int minute); /* the day a minute lies in; from 0 */
 bool works_date(const works_plan *works, int day, calendar_day *out);
 
 const char *works_said_day(say *w, const works_plan *works, int day, works_day_form form);
-const char *works_said_time(say *w, int minute);                            /* of its day */
+const char *works_said_time(say *w, int minute); /* of its day */
+/* "07:00-08:15", "7:00-8:15 am", "11:30 am-12:15 pm"; one moment where both are the same. */
+const char *works_said_hours(say *w, int from, int to);
+/* Rising moments: "07:00, 07:03", "7:00, 7:03 am". */
+const char *works_said_times(say *w, const int *minutes, size_t n);
 const char *works_said_moment(say *w, const works_plan *works, int minute); /* "Tue 3 Mar 07:00" */
 const char *works_said_span(say *w, const works_plan *works, int from,
                             int to); /* "Tue 3 Mar 07:00 to 12:30" */

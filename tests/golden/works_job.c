@@ -99,6 +99,35 @@ static void tie(const filling *f, works_task *t, int wait, bool tied) {
     t->n_after = 1;
 }
 
+/* Two of a plug, one of a coat or pack; invented. */
+static void mix(const filling *f, works_task *t) {
+    static const struct {
+        const char *step;
+        takeoff_step as;
+        size_t n;
+    } of[] = {{"plug", MIX_PLUG, 2},
+              {"first_coat", MIX_FIRST_COAT, 1},
+              {"pack", MIX_PACK, 1},
+              {"last_coat", MIX_LAST_COAT, 1}};
+    for (size_t i = 0; i < sizeof of / sizeof *of; i++) {
+        if (strcmp(t->step, of[i].step) != 0) continue;
+        works_batch *b = arena_get(f->memory, of[i].n, sizeof *b);
+        assert_non_null(b);
+        for (size_t k = 0; k < of[i].n; k++)
+            b[k] = (works_batch){.step = of[i].as,
+                                 .volume_m3 = 0.0011,
+                                 .powder_kg = 1.8,
+                                 .water_m3 = 0.0005,
+                                 .powder_tubs = 0.15,
+                                 .water_tubs = 0.05,
+                                 .mixed_min = t->start_min + (int)k * 3,
+                                 .use_by_min = t->start_min + (int)k * 3 + 2,
+                                 .placed_min = t->start_min + (int)k * 3 + 2};
+        t->batches = b;
+        t->n_batches = of[i].n;
+    }
+}
+
 static size_t face_of(const survey *s, size_t leak) {
     return (size_t)(survey_find_face(s, s->defects[leak].parts[0].face) - s->faces);
 }
@@ -121,6 +150,7 @@ static int add_steps(filling *f, size_t leak, size_t team, bool begun) {
         if (i + 1 < STEP_COUNT && STEPS[i + 1].tied) minutes += STEPS[i + 1].minutes;
         t->start_min = STEPS[i].tied ? at : place(f, team, at + STEPS[i].wait, minutes);
         at = t->end_min = t->start_min + t->minutes;
+        mix(f, t);
         if (i > 0) tie(f, t, STEPS[i].wait, STEPS[i].tied);
         give(f, t, team);
         if (i == 3) f->free[team] = at; /* while it soaks the team goes on elsewhere */
