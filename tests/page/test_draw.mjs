@@ -126,6 +126,50 @@ await test("the site has its water levels, and what is wrong stays in the form",
   assert.equal(site.crew, start.site.crew);
 });
 
+await test("the site says when and by whom work is done; what the form does not show stays", async () => {
+  const form = page.locator("dialog");
+  await page.getByRole("button", { name: "Site and water" }).click();
+  await form.getByText("When and by whom work is done").click();
+  await form.getByLabel("first day of work").fill("2026-03-02");
+  await form.getByLabel("days off").fill("2026-03-19, 2026-03-06");
+  await form.getByLabel("Saturday").check();
+  await form.getByLabel("work starts at").fill("6,5");
+  await form.getByLabel("lifts").fill("2");
+  await form.getByLabel("relative humidity").fill("85");
+  await form.getByLabel("still air").check();
+  for (const name of ["worker A", "worker B"]) {
+    await form.getByRole("button", { name: "Add a worker" }).click();
+    await form.getByLabel("name of a worker").last().fill(name);
+  }
+  await form.getByLabel("cuts").last().uncheck();
+  await form.getByLabel("noisy work from").fill("20");
+  await form.getByRole("button", { name: "Save", exact: true }).click();
+  await form.locator("[role=alert]").filter({ hasText: "outside the shift" }).waitFor();
+  await form.getByLabel("noisy work from").fill("8");
+  await accessible(page, "the hours of work");
+  await form.getByRole("button", { name: "Save", exact: true }).click();
+  await until("work", async () => (await survey()).site.work?.start_on === "2026-03-02");
+  const { site } = await survey();
+  assert.deepEqual(site.work, { start_on: "2026-03-02", starts_h: 6.5, noise_from_h: 8, days: ["mon", "tue", "wed", "thu", "fri", "sat"],
+    holidays: ["2026-03-06", "2026-03-19"], plant: { lift: 2 },
+    workers: [{ name: "worker A", cuts: true, places: true, mixes: true }, { name: "worker B", places: true, mixes: true }] });
+  assert.deepEqual([site.still_air, site.humidity_percent, site.today.level_m], [true, 85, 1.2]);
+  await page.getByRole("button", { name: "Site and water" }).click();
+  await form.getByRole("button", { name: "take worker B off the crew" }).click();
+  await form.getByRole("button", { name: "Save", exact: true }).click();
+  await until("one worker", async () => (await survey()).site.work.workers.length === 1);
+  assert.equal((await survey()).site.work.plant.lift, 2);
+});
+
+await test("a face says how it is reached and when its turn is", async () => {
+  await page.getByRole("button", { name: "Change face N" }).click();
+  await page.locator("dialog").getByLabel("reached").selectOption("lift");
+  await page.locator("dialog").getByLabel("its turn").fill("1");
+  await page.getByRole("button", { name: "Save", exact: true }).click();
+  await until("the lift", async () => (await survey()).faces[0].access === "lift");
+  assert.equal((await survey()).faces[0].turn, 1);
+});
+
 await test("a crack is drawn by mouse", async () => {
   await tool(page, "crack");
   await line(page, [[1, 0.5], [1.2, 1.2], [1.1, 2]]);

@@ -3,7 +3,7 @@ import { button, field, h } from "../dom.js";
 import { openForm, picker } from "./dialog.js";
 import { withMember } from "./edits.js";
 import { readNumber, showNumber } from "./number.js";
-import { BEHIND_WORDS, FAR_WORDS, KNOWN_WORDS, LIE_WORDS } from "./terms.js";
+import { ACCESS_WORDS, BEHIND_WORDS, FAR_WORDS, KNOWN_WORDS, LIE_WORDS } from "./terms.js";
 
 /** @typedef {import('./desk.js').Desk} Desk */
 /** @typedef {import('./types.js').Face} Face */
@@ -45,6 +45,8 @@ export function faceForm(desk, face) {
   const lie = picker(LIE_WORDS, face?.lie ?? "wall");
   const behind = picker(BEHIND_WORDS, face?.behind ?? "");
   const far = picker(FAR_WORDS, face?.far_side === "unknown" ? "" : face?.far_side ?? "");
+  const access = picker(ACCESS_WORDS, face?.access ?? "ground");
+  const turn = number(face?.turn);
   const thickness = number(face?.["thickness" + units.length]);
   const elevation = number(face?.["elevation" + units.length] ?? 0);
   const size = face ? null : { width: number(""), height: number("") };
@@ -53,6 +55,8 @@ export function faceForm(desk, face) {
   const read = () => {
     let out = /** @type {any} */ ({ ...(face ?? {}), id: id.value.trim(), lie: lie.value });
     out = withMember(withMember(withMember(out, "name", name.value.trim()), "behind", behind.value), "far_side", far.value);
+    if (access.value !== (out.access ?? "ground")) out.access = access.value;
+    out = withMember(out, "turn", typed(turn, "the turn", false));
     out["thickness" + units.length] = typed(thickness, "the thickness", true);
     out["elevation" + units.length] = typed(elevation, "the elevation", true);
     if (size) {
@@ -77,7 +81,7 @@ export function faceForm(desk, face) {
     dialog.close();
     await removeFace(desk, face.id);
   }, { class: "button danger" });
-  const fields = [field("short name", id, face ? "" : "letters and digits, as chalked: N, PE, F2"), field("name", name), field("lie", lie), field("behind it", behind), field("its wet side", far),
+  const fields = [field("short name", id, face ? "" : "letters and digits, as chalked: N, PE, F2"), field("name", name), field("lie", lie), field("behind it", behind), field("its wet side", far), field("reached", access), field("its turn", turn, "1 is treated first"),
     ...(size ? [field(`width, ${unit}`, size.width), field(`height or depth, ${unit}`, size.height)] : []),
     field(`thickness, ${unit}`, thickness), field(`elevation of v = 0, ${unit}`, elevation)];
   const dialog = openForm(face ? `Face ${face.id}` : "New face", [h("div", { class: "draw-fields" }, fields),

@@ -4,6 +4,7 @@ import { openForm, picker } from "./dialog.js";
 import { withMember } from "./edits.js";
 import { box, levelFields, number, typed } from "./forms.js";
 import { HEALING_WORDS, METHOD_WORDS, TIGHTNESS_WORDS } from "./terms.js";
+import { workFields } from "./workform.js";
 
 /** @typedef {import('./desk.js').Desk} Desk */
 /** @typedef {{node: HTMLElement, read: (site: any) => any}} Piece  `read` gives the site with what was typed */
@@ -65,11 +66,13 @@ function pieces(desk, site) {
   return [
     level("today", "Water level today"), level("design", "Design water level"),
     numbers("Retained height", site, [["retained_top" + length, `top of what is retained, ${lengthWord}`, false]]),
-    ticks("Conditions", site, [["enclosed", "enclosed place: tank, pit, sump"], ["drinking_water", "in contact with drinking water"], ["hazardous_liquid", "hazardous liquid"], ["materials_approved", "materials approved for it"]]),
+    ticks("Conditions", site, [["enclosed", "enclosed place: tank, pit, sump"], ["drinking_water", "in contact with drinking water"], ["hazardous_liquid", "hazardous liquid"], ["materials_approved", "materials approved for it"], ["still_air", "still air, as in a tunnel or basement: no weather"]]),
     numbers(`Temperatures, ${degrees}`, site, [["air_" + heat, "air", false], ["wall_" + heat, "wall", false], ["leak_water_" + heat, "leak water", false], ["mix_" + heat, "mixing water", false],
       ["coldest_" + heat, "wall, coldest in a year", false], ["warmest_" + heat, "wall, warmest in a year", false]]),
+    numbers("Air at the wall", site, [["humidity_percent", "relative humidity, %", false]]),
     rules(site), excluded(site),
     numbers("Crew", site, [["crew", "people", true], ["shift_h", "hours a shift", true], ["days_to_start", "days to the start", false]]),
+    workFields(site),
     texts(site, [["name", "name of the site", 200], ["place", "place", 200], ["client_note", "note for the client", 4000]]), money(site),
   ];
 }

@@ -60,6 +60,12 @@ export const TIGHTNESS_WORDS = [
   ["en1992_3_1", "EN 1992-3 class 1"], ["en1992_3_2", "EN 1992-3 class 2"], ["en1992_3_3", "EN 1992-3 class 3"], ["gb50108_1", "GB 50108 grade 1"],
   ["gb50108_2", "GB 50108 grade 2"], ["gb50108_3", "GB 50108 grade 3"], ["gb50108_4", "GB 50108 grade 4"],
 ];
+/** How a face is reached. @type {[string, string][]} */
+export const ACCESS_WORDS = [["ground", "from the ground"], ["ladder", "from a ladder"], ["lift", "from a lift"]];
+/** @type {[string, string][]} */
+export const DAY_WORDS = [["mon", "Monday"], ["tue", "Tuesday"], ["wed", "Wednesday"], ["thu", "Thursday"], ["fri", "Friday"], ["sat", "Saturday"], ["sun", "Sunday"]];
+/** @type {[string, string][]} */
+export const PLANT_WORDS = [["cutter", "saws and hammers"], ["drill", "drills"], ["mixer", "mixers"], ["compressor", "compressors"], ["lift", "lifts"], ["vacuum", "vacuums"], ["pump", "injection pumps"]];
 /** Families of injection resin. @type {[string, string][]} */
 export const RESIN_WORDS = [["none", "not for injection"], ["cement", "cement"], ["epoxy", "epoxy"], ["polyurethane", "polyurethane"], ["acrylate", "acrylate"]];
 
