@@ -127,7 +127,7 @@ static void write_aside(json_out *o, const survey_defect *d, const diagnosis_gau
     json_out_close(o, ']');
 }
 
-/* "+0.110 ± 0.009 mm a year", "-0.0123 ± 0.0004 mm/K": a slope and its standard error, SI. */
+/* "+0.110 ± 0.009 mm a year", "-0.0123 ± 0.0004 mm/K": a slope and half its band at the confidence, SI. */
 static const char *slope(const plan *p, double value, double error, int decimals, const char *per) {
     units_system system = p->survey->site.system;
     double unit = pow(10, -decimals);
@@ -145,9 +145,10 @@ static void write_slopes(json_out *o, const plan *p, const movement_result *fit)
         return;
     }
     say(o, "drift",
-        slope(p, fit->per_year_m, fit->per_year_se_m, us ? 4 : 3, us ? "in a year" : "mm a year"));
+        slope(p, fit->per_year_m, fit->t * fit->per_year_se_m, us ? 4 : 3, us ? "in a year" : "mm a year"));
     say(o, "per_kelvin",
-        slope(p, fit->per_kelvin_m * step, fit->per_kelvin_se_m * step, us ? 6 : 4, us ? "in/°F" : "mm/K"));
+        slope(p, fit->per_kelvin_m * step, fit->t * fit->per_kelvin_se_m * step, us ? 6 : 4,
+              us ? "in/°F" : "mm/K"));
 }
 
 static void write_gauge(json_out *o, const plan *p, const survey_defect *d, const diagnosis_gauge *g) {
@@ -260,18 +261,27 @@ static void write_stretch(json_out *o, const plan *p, const steel_stretch *s) {
     json_out_close(o, '}');
 }
 
+/* Up to the next digit shown: with what is shown the plug holds. */
+static const char *bond_wanted(const plan *p, double pa) {
+    units_system u = p->survey->site.system;
+    double digit = u == UNITS_US ? 0.1 : 0.001; /* of show_stress */
+    return show_stress(
+        p, units_to_si(UNITS_STRESS, u, ceil(units_from_si(UNITS_STRESS, u, pa) / digit - 1e-9) * digit));
+}
+
 static const char *saying(const plan *p, const steel_advice *a) {
     const char *depth = show_size(p, a->depth_m);
     switch (a->name) {
-    case REMEDY_CHIPPED: return arena_print(p->memory, "chipped instead of sawn, the plug wants %s", depth);
+    case REMEDY_CHIPPED: return arena_print(p->memory, "the plug then wants %s", depth);
     case REMEDY_NARROWER:
         return arena_print(p->memory, "in a slot of %s the plug wants %s", show_size(p, a->value), depth);
     case REMEDY_UNDERCUT:
         return arena_print(p->memory, "with flanks undercut by %s° the plug wants %s",
                            show_plain(p, a->value, 0), depth);
     case REMEDY_STRONGER:
-        return arena_print(p->memory, "a plug that bonds with %s does in %s", show_stress(p, a->value),
-                           depth);
+        return a->value > 0 ? arena_print(p->memory, "with a proven bond of %s the plug does in %s",
+                                          bond_wanted(p, a->value), depth)
+                            : "the steel leaves no depth for a plug";
     case REMEDY_INJECT: return "no slot: the crack is injected";
     case REMEDY_COUNT:
     default: return "";

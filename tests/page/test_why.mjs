@@ -92,7 +92,7 @@ await steps(stage, page, {
   },
   async "the movement says its verdict, and the plot has words"() {
     await movement().getByRole("heading", { name: /^Gauge upper: cyclic/ }).waitFor();
-    assert.equal(await movement().locator(".figure", { hasText: "Set aside" }).locator("dd").textContent(), "2024-06-15");
+    assert.equal(await movement().locator(".gauge .figure", { hasText: /^Set aside/ }).locator("dd").textContent(), "2024-06-15");
     await movement().getByText("24, 2024-01-15 to 2025-12-15").waitFor();
     const plot = movement().locator("img");
     await plot.scrollIntoViewIfNeeded();
@@ -103,6 +103,9 @@ await steps(stage, page, {
     assert.match(await movement().locator("tbody tr").first().textContent(), /2025-12-15.*mm.*°C/s);
     assert.match(await movement().locator("tbody tr", { hasText: "2024-06-15" }).textContent(), /set aside/);
     await page.getByRole("heading", { name: "Watertightness agreed" }).waitFor();
+    assert.match(await page.locator("main").textContent(), /by EN 1992-3 it may be/);
+    await movement().getByText("Figures and sources").click();
+    await movement().getByRole("button", { name: "How Movement comes about", exact: true }).click();
     await page.getByRole("heading", { name: "What may have caused it" }).waitFor();
     await accessible(page, "why");
     await shot(page, "why-desk", { fullPage: true });
@@ -303,7 +306,7 @@ await steps(stage, page, {
   async "a reading is one step from elsewhere"() {
     await page.goto(`${stage.base}/#/job/pump/plan/N1?show=reading`);
     await heading(/N1/);
-    await movement().getByText("Movement", { exact: true }).waitFor();
+    await movement().getByRole("heading", { name: "Movement" }).waitFor();
     await movement().locator("form").waitFor();
     assert.equal(await focused(), "width");
     assert.equal(await movement().getByLabel("Gauge").inputValue(), "");

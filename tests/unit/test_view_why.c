@@ -69,6 +69,10 @@ static void a_gauge_is_told_in_the_units_of_the_job(void **state) {
         assert_int_equal(json_array_size(member(gauge, "set_aside")), 1);
         assert_string_equal(json_string_value(json_array_get(member(gauge, "set_aside"), 0)), "2024-06-15");
         assert_true(fabs(slope_of(gauge, "drift", jobs[k].year) / jobs[k].year_value - 1) < 0.05);
+        const movement_result *fit = &b.p->diagnoses[0].gauges[0].fit;
+        double band = strtod(strstr(word(gauge, "drift"), "\u00b1 ") + strlen("\u00b1 "), NULL);
+        double wanted = units_from_si(UNITS_SIZE, jobs[k].system, fit->t * fit->per_year_se_m);
+        assert_true(fabs(band - wanted) <= (k == 0 ? 0.0005 : 0.00005) * 1.0001); /* as printed */
         assert_true(fabs(slope_of(gauge, "per_kelvin", jobs[k].degree) / jobs[k].degree_value - 1) < 0.05);
         assert_true(*word(gauge, "widest") && *word(gauge, "narrowest") && *word(movement, "total"));
         if (jobs[k].system == UNITS_US) expect_us(root);
@@ -181,6 +185,19 @@ static void the_steel_says_where_and_what_helps(void **state) {
     assert_string_equal(word(json_array_get(stretches, 0), "bar"), "bar along the crack");
     assert_string_equal(word(json_array_get(stretches, 0), "allowed"), "15 mm");
     assert_int_equal(json_array_size(member(steel, "advice")), d->advised ? REMEDY_COUNT : 0);
+    assert_true(d->advised);
+    for (size_t k = 0; k < REMEDY_COUNT; k++) {
+        const json_t *advice = json_array_get(member(steel, "advice"), k);
+        assert_string_equal(word(advice, "remedy"), steel_remedy_words[k]);
+        assert_int_equal(yes(advice, "enough"), d->advice[k].enough);
+    }
+    /* what is shown of a bond to be proven is at least what is wanted, and less than a digit above it */
+    const char *bond =
+        strstr(word(json_array_get(member(steel, "advice"), REMEDY_STRONGER), "saying"), "bond of ");
+    assert_non_null(bond);
+    double shown_pa = strtod(bond + strlen("bond of "), NULL) * 1e6,
+           wanted_pa = d->advice[REMEDY_STRONGER].value;
+    assert_true(shown_pa >= wanted_pa - 1e-3 && shown_pa < wanted_pa + 1000);
     json_decref(root);
     tear_down(&b);
 }

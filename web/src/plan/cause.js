@@ -1,6 +1,8 @@
 // cause.js - what may have caused a leak, whether it may heal, the tightness agreed, what the steel leaves of a slot.
 import { h, icon } from "../dom.js";
+import { HEALING_WORDS, say } from "../draw/terms.js";
 import { row, table } from "../table.js";
+import { rowsBehind } from "./rows.js";
 
 /** @typedef {import("./types.js").Leak} Leak */
 
@@ -23,10 +25,10 @@ export function causes(leak) {
 
 /** @param {NonNullable<Leak["diagnosis"]["healing"]>} x */
 function healing(x) {
-  const limit = x.limit ? `${x.limit} at` : "nothing at";
+  const limit = x.limit ? `${x.limit} at` : "no width at";
   return h("div", { class: "stack tight" }, h("h3", null, "Healing"),
     h("p", null, h("span", { class: x.heals ? "tag ok" : "tag ask" }, icon(x.heals ? "yes" : "weak"), x.heals ? "within the limit" : "wider than the limit")),
-    h("p", null, `${x.width} wide; the rule ${x.rule} allows ${limit} a head of ${x.gradient} times the thickness.`), h("p", { class: "muted small" }, x.source));
+    h("p", null, `${x.width} wide; by ${say(HEALING_WORDS, x.rule)} it may be ${limit} a head of ${x.gradient} times the thickness.`), h("p", { class: "muted small" }, x.source));
 }
 
 /** @type {Record<string, ["ok"|"stop"|"ask", "yes"|"stop"|"ask", string]>} */
@@ -53,5 +55,5 @@ export function steel(leak) {
   return h("div", { class: "card stack steel" }, h("h3", null, "Steel"),
     stretches.length > 0 && table("What the steel limits", heads, stretches.map((s) => row(heads, [s.from, s.to, s.bar, s.allowed || "not known: scan first"]))),
     advice.length > 0 && h("div", { class: "stack tight" }, h("h4", null, "The plug wants more than the steel leaves. What helps"),
-      h("ul", { class: "plain" }, advice.map((a) => h("li", null, h("span", { class: a.enough ? "tag ok" : "tag" }, icon(a.enough ? "yes" : "close"), a.enough ? "enough" : "not enough"), " ", h("strong", null, a.remedy), `: ${a.saying}.`)))));
+      h("ul", { class: "plain" }, advice.map((a) => h("li", null, h("span", { class: a.enough ? "tag ok" : "tag" }, icon(a.enough ? "yes" : "close"), a.enough ? "enough" : "not enough"), " ", h("strong", null, a.remedy), `: ${a.saying}.`)))), rowsBehind("Steel", leak.rows));
 }

@@ -3,6 +3,7 @@ import { button, fill, freshId, h, icon } from "../dom.js";
 import { count } from "../format.js";
 import { may } from "../api.js";
 import { planButton } from "./head.js";
+import { rowsBehind } from "./rows.js";
 import { sentence } from "./why.js";
 import { readingForm, readingTable } from "./reading.js";
 
@@ -33,7 +34,7 @@ function more(months) {
 
 /** @param {Ctx} ctx @param {Leak} leak @param {Gauge} g @param {number} n */
 function gauge(ctx, leak, g, n) {
-  const rows = /** @type {[string, string][]} */ ([["Readings", `${g.readings}, ${g.first} to ${g.last}`], ["Drift", g.drift], ["With the wall's temperature", g.per_kelvin], ["Expected in the coming year", year(g)], ["Set aside", g.set_aside.join(", ")]]);
+  const rows = /** @type {[string, string][]} */ ([["Readings", `${g.readings}, ${g.first} to ${g.last}`], ["Drift, ± at 95 %", g.drift], ["With the wall's temperature, ± at 95 %", g.per_kelvin], ["Expected in the coming year", year(g)], ["Set aside", g.set_aside.join(", ")]]);
   const address = ctx.api.at(ctx.job, "leaks", leak.mark, "movement", `${n}.svg`);
   return h("div", { class: "stack tight gauge" }, h("h4", null, `${nameOf(g)}: ${g.verdict}`), g.rule && !leak.diagnosis.movement.reason.includes(g.rule) && h("p", null, sentence(g.rule)), more(g.months_more) && h("p", null, more(g.months_more)),
     h("dl", { class: "figure-list" }, rows.filter(([, text]) => text).map(([t, text]) => h("div", { class: "figure" }, h("dt", null, t), h("dd", { class: "value" }, h("span", { class: "figures" }, text))))),
@@ -75,5 +76,5 @@ export function movement(ctx, leak, now, again, kept) {
   return h("div", { class: "card stack movement", role: "group", "aria-labelledby": "movement-title" },
     h("div", { class: "stack tight" }, h("h3", { id: "movement-title" }, "Movement"), h("p", { class: "big" }, m.verdict, m.total && `, ${m.total}`, h("span", { class: "muted" }, m.basis === m.verdict ? "" : ` ${m.basis}`)),
       m.reason && h("p", null, sentence(m.reason))),
-    m.gauges.map((g, n) => gauge(ctx, leak, g, n)), unseen(ctx, leak, now, again), readingTable(ctx, leak, now, again, kept), entry(ctx, leak, now, again, kept));
+    m.gauges.map((g, n) => gauge(ctx, leak, g, n)), unseen(ctx, leak, now, again), readingTable(ctx, leak, now, again, kept), rowsBehind("Why", leak.rows), entry(ctx, leak, now, again, kept));
 }

@@ -27,7 +27,7 @@ const questions = /** @type {[string, string, string[]][]} */ ([
 ]);
 
 /** Groups whose figures stand in cards of their own, in words. */
-const told = ["Why", "Method"];
+const told = ["Why", "Method", "Steel"];
 
 /** @param {string} id @param {string} title @param {...(import("../dom.js").Child|import("../dom.js").Child[])} content */
 const section = (id, title, ...content) => h("section", { class: "stack", "aria-labelledby": `${id}-title`, id }, h("h2", { id: `${id}-title` }, title), ...content);

@@ -27,6 +27,7 @@ function overruleForm(ctx, leak, again, leave) {
   const fault = h("p", { class: "note stop", role: "alert", hidden: true });
   const submit = h("button", { type: "submit", class: "button main" }, "Overrule the table");
   const form = h("form", { class: "stack answer" }, h("div", { class: "form-fields" }, field("Method instead", method), field("Who chooses it", by)),
+    leak.findings.some((f) => f.open && f.level === "STOP") && h("p", { class: "note ask" }, icon("stop"), h("span", null, "A STOP is open: the choice is kept, and taken once the STOP is answered.")),
     field("Why", why, "Kept with name and date, and printed in the document."), fault, h("div", { class: "row" }, submit, button("Leave it", leave)));
   form.addEventListener("submit", async (e) => {
     e.preventDefault();

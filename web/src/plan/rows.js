@@ -44,6 +44,12 @@ export function rowGroup(group, rows, changes) {
     notes.length > 0 && h("details", null, h("summary", null, `Notes (${notes.length})`), h("ul", { class: "small" }, notes.map((r) => h("li", null, r.value)))));
 }
 
+/** The figures behind a card that says them in words. @param {string} group @param {Row[]} all */
+export function rowsBehind(group, all) {
+  const rows = all.filter((r) => r.group === group);
+  return rows.length > 0 && h("details", null, h("summary", null, "Figures and sources"), h("dl", { class: "figure-list" }, rows.map((r) => figure(r, undefined))));
+}
+
 /** Rows by group, in the order they came. @param {Row[]} rows */
 export function groups(rows) {
   /** @type {Map<string, Row[]>} */

@@ -1,6 +1,7 @@
 // why.js - the method of a leak with what speaks for it: reason, runner-up, what would tip it, what was passed over, who
 // overruled the table.
 import { h, icon } from "../dom.js";
+import { rowsBehind } from "./rows.js";
 import { overrulePanel } from "./overrule.js";
 
 /** @typedef {import("./types.js").Ctx} Ctx */
@@ -42,6 +43,6 @@ export function whyMethod(ctx, leak, again) {
     h("div", { class: "stack tight" }, h("h3", { id: "method-title" }, "Why this method"),
       h("p", { class: "big" }, m.name || "No method yet", m.overruled?.method === m.word && h("span", { class: "tag ask" }, icon("people"), "overruled")),
       m.overruled ? overruled(m) : m.reason && h("p", null, sentence(m.reason)), source(m)),
-    m.runner_up && h("p", null, h("strong", null, "Runner-up: "), m.runner_up), tips(m), passed(m),
+    m.runner_up && h("p", null, h("strong", null, "Runner-up: "), m.runner_up), tips(m), passed(m), rowsBehind("Method", leak.rows),
     overrulePanel(ctx, leak, again));
 }
