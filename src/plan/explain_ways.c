@@ -26,6 +26,15 @@ static void explain_fill(explaining *e, const char *equation, const char *source
                 source);
 }
 
+static void explain_face(explaining *e, const design_injection *d, survey_kind kind) {
+    explain_row(e, "Face sealed and scanned", show_length(e->p, d->face_m),
+                kind == KIND_HONEYCOMB  ? "once round the area"
+                : kind == KIND_TIE_HOLE ? "4 x spacing: a square round the hole"
+                                        : "pi D, once round the pipe",
+                d->from_far_side_sealed ? "paste on the wet side too" : "sealed at the dry face",
+                "our default");
+}
+
 /* A pair astride a pipe or tie; a grid over honeycomb. */
 static void explain_ports_of_place(explaining *e, const design_injection *d, survey_kind kind) {
     const plan *p = e->p;
@@ -58,6 +67,7 @@ static void explain_ports(explaining *e, const design_injection *d) {
     const takeoff_leak *t = &p->takeoff.leaks[e->leak];
     survey_kind kind = p->leaks[e->leak].defect->kind;
     if (!survey_is_line(kind)) {
+        explain_face(e, d, kind);
         explain_ports_of_place(e, d, kind);
         return;
     }

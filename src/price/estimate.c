@@ -171,7 +171,7 @@ static status add_plant(const pricing *p, double days) {
         {LINE_PLANT, "Blade and chisel wear", slot_m + all_leaks(p, WAYS_GROOVE), "m",
          price(p, "saw_blade_m"), 0, "length of slot and groove"},
         {LINE_PLANT, "Scanner", slot_m + all_leaks(p, WAYS_SCANNED), "m", price(p, "scan_m"), 0,
-         "length of slot, groove and crack drilled along"},
+         "length of slot, groove, crack or edge drilled along"},
         {LINE_PLANT, "Relief tubes", tubes, "each", price(p, "relief_tube_each"), 0, "one a strong leak"},
     };
     status code = OK;

@@ -34,7 +34,8 @@ static const struct {
 } parts[] = {
     {"drill_bit_m", WAYS_DRILLED, LINE_PLANT, "Wear of drill bits", "m", "length of holes"},
     {"packer_each", WAYS_PACKERS, LINE_MATERIAL, "Injection packers", "each", "one a port"},
-    {"surface_seal_m", WAYS_FACE, LINE_MATERIAL, "Paste to seal crack faces", "m", "length injected"},
+    {"surface_seal_m", WAYS_FACE, LINE_MATERIAL, "Paste to seal crack faces", "m",
+     "length of crack, or round the place"},
     {"backer_m", WAYS_BACKER, LINE_MATERIAL, "Backer rod", "m", "length of flexible seal"},
     {"channel_m", WAYS_CHANNEL, LINE_MATERIAL, "Drain channel", "m", "length drained"},
     {"outlet_each", WAYS_OUTLETS, LINE_MATERIAL, "Outlets of drain channels", "each", "one a channel"},
@@ -44,12 +45,11 @@ void ways_count(const repair_design *d, const takeoff_leak *t, double a[WAYS_COU
     memset(a, 0, WAYS_COUNT * sizeof *a);
     if (!design_is_priced(d)) return;
     if (method_is_injection(d->method.name)) {
-        double length_m = d->injection.to_m - d->injection.from_m;
         a[WAYS_PACKERS] = t->packers;
         a[WAYS_DRILLED] = t->drill_m;
-        a[WAYS_FACE] = length_m * (d->injection.from_far_side_sealed ? 2 : 1);
+        a[WAYS_FACE] = d->injection.face_m * (d->injection.from_far_side_sealed ? 2 : 1);
         a[WAYS_RESIN] = t->fill.volume_m3;
-        a[WAYS_SCANNED] = length_m;
+        a[WAYS_SCANNED] = d->injection.face_m;
     } else if (d->method.name == METHOD_FLEXIBLE) {
         a[WAYS_GROOVE] = a[WAYS_SCANNED] = d->flexible.length_m;
         a[WAYS_SEALANT] = t->fill.volume_m3;

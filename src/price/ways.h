@@ -11,14 +11,14 @@
 typedef enum {
     WAYS_PACKERS,
     WAYS_DRILLED, /* m of holes */
-    WAYS_FACE,    /* m of crack sealed at its face */
+    WAYS_FACE,    /* m of face sealed: of crack, or round a place */
     WAYS_RESIN,   /* m3 */
     WAYS_GROOVE,  /* m */
     WAYS_SEALANT, /* m3 */
     WAYS_BACKER,  /* m of rod */
     WAYS_CHANNEL, /* m */
     WAYS_OUTLETS,
-    WAYS_SCANNED, /* m of crack drilled or routed along */
+    WAYS_SCANNED, /* m of crack drilled or routed along, or round a place drilled */
     WAYS_COUNT
 } ways_amount;
 

@@ -65,6 +65,9 @@ typedef struct {
     double from_m, to_m; /* stretch injected: the wet length and the margin past it */
     double spacing_m, angle_deg, offset_m, hole_length_m, hole_m; /* hole_m: its diameter */
     const char *spacing_rule;                                     /* which limit gave the spacing */
+    double
+        face_m; /* of face sealed and scanned: the stretch; round a pipe; a square of the spacing round a tie hole; round
+                    * honeycomb (places: our default) */
     design_port *ports;
     size_t n_ports;
     double width_m; /* mean crack width taken for the volume */

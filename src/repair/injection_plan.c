@@ -91,6 +91,7 @@ static status plan_line(sizing *z, design_injection *in) {
     leak_stretch wet = sizing_wet_hull(z, PAST_WET_M);
     in->from_m = wet.from_m;
     in->to_m = wet.to_m;
+    in->face_m = wet.to_m - wet.from_m;
     take_width(z, in);
     injection_input sizes = {.length_m = in->to_m - in->from_m,
                              .width_m = in->width_m,
@@ -116,7 +117,9 @@ static status plan_point(sizing *z, design_injection *in) {
     take_width(z, in);
     in->offset_m = half / tan(lean);
     in->hole_length_m = half / sin(lean);
-    in->net_m3 = PI * (told.known ? told.v : SIZING_TIE_HOLE_M) * in->width_m * z->leak->thickness_m;
+    double round_m = PI * (told.known ? told.v : SIZING_TIE_HOLE_M);
+    in->face_m = z->leak->defect->kind == KIND_TIE_HOLE ? 4 * in->spacing_m : round_m;
+    in->net_m3 = round_m * in->width_m * z->leak->thickness_m;
     order_with_waste(in);
     return injection_astride(z, in);
 }
@@ -129,6 +132,7 @@ static status plan_area(sizing *z, design_injection *in) {
     double deep = found.known ? fmin(found.v, z->leak->thickness_m) : z->leak->thickness_m;
     in->angle_deg = 90;
     in->hole_length_m = deep / 2;
+    in->face_m = sizing_around_m(ring);
     in->net_m3 = face_ring_area_m2(&run) * deep * INJECTION_HONEYCOMB_VOIDS;
     order_with_waste(in);
     return injection_over(z, in);

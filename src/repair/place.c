@@ -110,8 +110,7 @@ status size_patch(sizing *z) {
     const survey_defect *d = z->leak->defect;
     const survey_part *ring = &d->parts[0];
     const face_run run = {ring->points, ring->n_points};
-    survey_point first = ring->points[0], last = ring->points[ring->n_points - 1];
-    double perimeter = face_run_length_m(&run) + hypot(first.u_m - last.u_m, first.v_m - last.v_m);
+    double perimeter = sizing_around_m(ring);
     double t = z->leak->thickness_m, depth, base = PATCH_DEPTH_M;
     design_depth_reason reason;
     if (d->depth_m.known) base = fmin(d->depth_m.v + SOUND_M, floor(PATCH_MOST * t * 1000 + 1e-9) / 1000);

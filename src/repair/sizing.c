@@ -134,6 +134,12 @@ leak_stretch sizing_wet_hull(const sizing *z, double past_m) {
     return hull;
 }
 
+double sizing_around_m(const survey_part *ring) {
+    const face_run run = {ring->points, ring->n_points};
+    survey_point first = ring->points[0], last = ring->points[ring->n_points - 1];
+    return face_run_length_m(&run) + hypot(first.u_m - last.u_m, first.v_m - last.v_m);
+}
+
 double sizing_worst_chainage(const leak_water *leak) {
     const survey_defect *d = leak->defect;
     size_t worst = 0;

@@ -67,6 +67,8 @@ status sizing_ask_steel(sizing *z, const steel_stretch *worst, double wanted_m, 
  * nothing is wet. */
 leak_stretch sizing_wet_hull(const sizing *z, double past_m);
 
+double sizing_around_m(const survey_part *ring); /* the length round an area */
+
 /* Chainage of the wettest station, of the strongest flow among equals; 0 without stations. */
 double sizing_worst_chainage(const leak_water *leak);
 

@@ -60,7 +60,7 @@ static double rate(const works_making *m, const char *id) {
 static double injection_part(const works_making *m, size_t leak, works_step step) {
     const design_injection *j = &m->designs[leak].injection;
     const takeoff_leak *t = &m->takeoff->leaks[leak];
-    double face = rate(m, "surface_seal_h_m") * (j->to_m - j->from_m) * (j->from_far_side_sealed ? 2 : 1);
+    double face = rate(m, "surface_seal_h_m") * j->face_m * (j->from_far_side_sealed ? 2 : 1);
     double strip = rate(m, "strip_h_port") * t->packers;
     double pumped = fmax(rate(m, "inject_h_port") * t->packers,
                          2 * t->fill.volume_m3 * 1000 / rate(m, "inject_place_l_min") / 60);

@@ -93,6 +93,7 @@ static void an_injection_by_the_numbers_of_the_trade_page(void **state) {
         const design_injection *in = &x.design.injection;
         assert_int_equal(in->n_ports, 21);
         assert_close(in->spacing_m, 0.150, 1e-12);
+        assert_close(in->face_m, 3.0, 1e-12);
         assert_close(in->offset_m, walls[k].offset_m, 1e-12);
         assert_close(in->hole_length_m, walls[k].hole_m, 1e-3);
         assert_close(in->net_m3, 3.0 * 0.4e-3 * walls[k].thickness_m, 1e-12);
@@ -369,7 +370,12 @@ static void places_are_injected_too(void **state) {
     assert_close(x.design.injection.ports[0].offset_m, 0.200, 1e-9);
     assert_close(x.design.injection.ports[1].offset_m, -0.200, 1e-9);
     assert_close(x.design.injection.net_m3, PI * 0.1 * 0.0003 * 0.3, 1e-12);
+    assert_close(x.design.injection.face_m, PI * 0.1, 1e-12);
     assert_true(x.design.injection.width_assumed);
+    release(&x);
+    size(&x, at_a_point("\"kind\": \"tie_hole\", \"diameter_mm\": 25", 3.0), METHOD_INJECT_POLYURETHANE);
+    assert_close(x.design.injection.face_m, 4 * x.design.injection.spacing_m, 1e-12);
+    assert_true(x.design.injection.spacing_m > 0);
     release(&x);
     size(&x,
          fixture_wall(
@@ -382,6 +388,7 @@ static void places_are_injected_too(void **state) {
     assert_close(in->net_m3, 0.3 * 0.2 * 0.08 * 0.1, 1e-9);
     assert_close(in->order_m3, 0.3 * 0.2 * 0.08 * 0.1 * 1.3 * 1.1, 1e-9);
     assert_int_equal(in->n_ports, 12);
+    assert_close(in->face_m, 1.0, 1e-12); /* 2 x (0.30 + 0.20) */
     assert_close(in->hole_length_m, 0.040, 1e-12);
     for (size_t i = 0; i < in->n_ports; i++) {
         const design_port *p = &in->ports[i];

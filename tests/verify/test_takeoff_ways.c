@@ -100,6 +100,7 @@ static repair_design injection(survey_method method) {
                            .injection = {.from_m = 0.5,
                                          .to_m = 3.5,
                                          .spacing_m = 0.15,
+                                         .face_m = 3,
                                          .angle_deg = 45,
                                          .offset_m = 0.125,
                                          .hole_length_m = 0.1767767,
@@ -225,6 +226,23 @@ static void a_pump_and_a_far_side_count(void **state) {
     near_relative(line_of(&b, "Paste to seal crack faces")->quantity, 6, 1e-12);
     near_relative(line_of(&b, "Scanner")->quantity, 3, 1e-12);
     near_relative(line_of(&b, "Wear of drill bits")->quantity, 10 * 0.1767767, 1e-12);
+    tear_down(&b);
+}
+
+/* A pipe of 100 mm has no stretch, yet its face is scanned and sealed once round, 314 mm: 0.05 and 0.2 h a metre; 2 packers. */
+static void a_place_is_scanned_and_sealed_too(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, CRACK("N1", "1"));
+    b.designs[0] = injection(METHOD_INJECT_EPOXY);
+    b.designs[0].injection.from_m = b.designs[0].injection.to_m = 0;
+    b.designs[0].injection.face_m = 0.314;
+    b.designs[0].injection.n_ports = 2;
+    must_measure(&b);
+    near_relative(b.price.leaks[0].hours[HOURS_SCAN], 0.314 * 0.05, 1e-12);
+    near_relative(b.price.leaks[0].hours[HOURS_INJECT], 0.314 * 0.2 + 2 * 0.2 + 2 * 0.1, 1e-12);
+    near_relative(line_of(&b, "Paste to seal crack faces")->quantity, 0.314, 1e-12);
+    near_relative(line_of(&b, "Scanner")->quantity, 0.314, 1e-12);
     tear_down(&b);
 }
 
@@ -705,6 +723,7 @@ int main(void) {
         cmocka_unit_test(an_injection_is_counted),
         cmocka_unit_test(the_lines_of_an_injection_add_up),
         cmocka_unit_test(a_pump_and_a_far_side_count),
+        cmocka_unit_test(a_place_is_scanned_and_sealed_too),
         cmocka_unit_test(a_flexible_seal_is_counted),
         cmocka_unit_test(a_drain_is_counted),
         cmocka_unit_test(a_soffit_takes_longer),
