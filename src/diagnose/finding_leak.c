@@ -1,6 +1,7 @@
 /* finding_leak.c - findings that rest on the diagnosis and on what the survey shows of size and place. */
 #include "diagnose/finding_parts.h"
 #include "diagnose/hints_view.h"
+#include "diagnose/method.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -68,6 +69,29 @@ status finding_of_movement(const finding_look *l, fault *why) {
             "A person says that it moves, and not by how much. Who sets a gauge and reads width and "
             "temperature, weekly at first, then monthly, over a year?");
     return OK;
+}
+
+/* ---- material ---- */
+
+const char *finding_approval_code(survey_method method) {
+    if (method == METHOD_INJECT_EPOXY) return "material_approval_epoxy";
+    if (method == METHOD_INJECT_POLYURETHANE) return "material_approval_polyurethane";
+    if (method == METHOD_INJECT_ACRYLATE) return "material_approval_acrylate";
+    return method == METHOD_FLEXIBLE ? "material_approval_sealant" : NULL;
+}
+
+status finding_of_material(const finding_look *l, fault *why) {
+    const survey_site *site = &l->s->site;
+    const survey_overrule *chosen = &l->leak->defect->overrule;
+    bool asked = (site->drinking_water || site->hazardous_liquid) && !site->materials_approved;
+    const char *code = chosen->given ? finding_approval_code(chosen->method) : NULL;
+    if (!asked || !code) return OK;
+    return finding_say(
+        l, FINDING_STOP, code, why,
+        "%s chose \"%s\" here, and no approval of that material for contact with %s is recorded. "
+        "Who approves it?",
+        chosen->by, method_words[chosen->method],
+        site->drinking_water ? "drinking water" : "the hazardous liquid");
 }
 
 /* ---- size and place ---- */

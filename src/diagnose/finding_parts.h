@@ -20,6 +20,12 @@ status finding_say(const finding_look *l, finding_level level, const char *code,
 /* Growing, closing, not decided, or told to move but not by how much. */
 status finding_of_movement(const finding_look *l, fault *why);
 
+/* A person chose a resin or sealant for a leak in contact with drinking water or a hazardous liquid, and no approval of it is
+ * recorded: a STOP of its own. The code names the material, so that its answer approves that one alone; NULL: cement, which
+ * is asked about for the site as a whole. */
+status finding_of_material(const finding_look *l, fault *why);
+const char *finding_approval_code(survey_method method);
+
 /* Triggers of trade page strength.md 7 that place and size show: width, level crack at mid-height, slanting crack at a
  * corner of two faces, honeycomb past the steel. */
 status finding_of_shape(const finding_look *l, fault *why);

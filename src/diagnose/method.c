@@ -1,3 +1,4 @@
+#include "diagnose/finding_parts.h"
 #include "diagnose/method_parts.h"
 
 #include <math.h>
@@ -109,6 +110,9 @@ void method_facts_of(const survey *s, const leak_water *leak, const diagnosis *w
         .excluded_job = site->excluded,
         .system = site->system,
     };
+    const char *approval = finding_approval_code(d->overrule.method);
+    if (d->overrule.given && approval && is_answered(findings, d->mark, approval))
+        out->approved_here = METHOD_BIT(d->overrule.method);
     if (leak->flow_m3_s.known && leak->wet_m > 0)
         out->flow_m2_s = (maybe){true, leak->flow_m3_s.v / leak->wet_m};
     find_coldest(s, out->lowest_c);

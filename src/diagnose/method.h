@@ -40,6 +40,7 @@ typedef struct {
     bool heals;         /* by the site's rule */
     survey_far_side far_side;
     bool drinking_water, hazardous_liquid, approved, strength_wanted;
+    unsigned approved_here; /* METHOD_BIT set: whose material a named person approved for this leak */
     maybe wall_c;
     double lowest_c[METHOD_COUNT]; /* placing limit of the job's material for each method; -HUGE_VAL: none */
     unsigned excluded,

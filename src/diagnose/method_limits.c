@@ -60,7 +60,8 @@ static bool is_too_cold(const method_facts *f, survey_method name, char say[METH
 /* Cement is what drinking water stands in anyway; what is asked about are resins and sealants (trade rule 14). */
 static bool is_not_approved(const method_facts *f, survey_method name, char say[METHOD_SAY]) {
     bool asked = f->drinking_water || f->hazardous_liquid;
-    if (!asked || f->approved || !is_one_of(name, BITS_RESIN | METHOD_BIT(METHOD_FLEXIBLE))) return false;
+    bool approved = f->approved || is_one_of(name, f->approved_here);
+    if (!asked || approved || !is_one_of(name, BITS_RESIN | METHOD_BIT(METHOD_FLEXIBLE))) return false;
     snprintf(say, METHOD_SAY, "no approval of its material for %s is recorded",
              f->drinking_water ? "drinking water" : "the liquid");
     return true;

@@ -334,6 +334,51 @@ static void drinking_water_stops_the_whole_job(void **state) {
     survey_free(s);
 }
 
+static void answer(survey *s, survey_answer *answers, const char *mark, const char *code) {
+    s->answers = answers;
+    answers[s->n_answers++] = (survey_answer){mark, code, "B. Owner (invented)", "2025-03-02", "seen"};
+}
+
+/* Rule 14: "drinking water without approval" stops. The answer for the site opens what is cement; a resin that a person chose
+ * waits for the approval of that very resin. */
+static void a_chosen_resin_waits_for_its_approval(void **state) {
+    (void)state;
+    survey *s = fixture_wall(0.30, 3.0, drip_line);
+    survey_answer answers[3];
+    s->site.drinking_water = true;
+    answer(s, answers, "site", "drinking_water");
+    plan *p = fixture_plan(s);
+    assert_int_equal(plan_open_stops(p), 0);
+    assert_int_equal(p->designs[0].method.name, METHOD_SLOT_PLUG);
+    plan_free(p);
+    s->defects[0].overrule =
+        (survey_overrule){true, METHOD_INJECT_POLYURETHANE, "A. Mason (invented)", "2025-03-01", "no dust"};
+    p = fixture_plan(s);
+    assert_true(has(p, "N1", "material_approval_polyurethane", FINDING_STOP));
+    assert_int_equal(plan_open_stops(p), 1);
+    assert_int_equal(p->designs[0].method.name, METHOD_ENGINEER);
+    assert_int_equal(p->designs[0].injection.n_ports, 0);
+    assert_false(design_is_priced(&p->designs[0]));
+    plan_free(p);
+    answer(s, answers, "N1", "material_approval_polyurethane");
+    p = fixture_plan(s);
+    assert_int_equal(p->designs[0].method.name, METHOD_INJECT_POLYURETHANE);
+    assert_null(p->designs[0].method.objection);
+    assert_true(p->designs[0].injection.n_ports > 0);
+    plan_free(p);
+    s->defects[0].overrule.method = METHOD_INJECT_ACRYLATE; /* the answer was for the other resin */
+    p = fixture_plan(s);
+    assert_true(has(p, "N1", "material_approval_acrylate", FINDING_STOP));
+    assert_int_equal(p->designs[0].method.name, METHOD_ENGINEER);
+    plan_free(p);
+    s->site.materials_approved = true;
+    p = fixture_plan(s);
+    assert_int_equal(plan_open_stops(p), 0);
+    assert_int_equal(p->designs[0].method.name, METHOD_INJECT_ACRYLATE);
+    plan_free(p);
+    survey_free(s);
+}
+
 /* Rule 1: no level told means full retained height, assumed and said so (BS 8102:2009, read through a page
  * that quotes it). */
 static void no_level_means_full_retained_height(void **state) {
@@ -392,6 +437,7 @@ int main(void) {
         cmocka_unit_test(the_latest_reading_of_a_stretch_counts),
         cmocka_unit_test(an_unknown_cause_asks_or_stops_by_the_width),
         cmocka_unit_test(drinking_water_stops_the_whole_job),
+        cmocka_unit_test(a_chosen_resin_waits_for_its_approval),
         cmocka_unit_test(no_level_means_full_retained_height),
         cmocka_unit_test(a_hash_names_its_inputs),
     };
