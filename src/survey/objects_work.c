@@ -37,8 +37,11 @@ static void read_holidays(json_in *in, const json_path *at, json_t *object, surv
     if (!list || json_array_size(list) == 0 || !short_enough(in, &up, list, WORK_HOLIDAYS_MOST)) return;
     size_t n = json_array_size(list), before = fault_list_count(in->faults);
     const char **dates = arena_get(in->memory, n, sizeof *dates);
-    if (!dates) fault_list_memory(in->faults);
-    for (size_t i = 0; dates && i < n; i++) {
+    if (!dates) {
+        fault_list_memory(in->faults);
+        return;
+    }
+    for (size_t i = 0; i < n; i++) {
         json_path here = {&up, NULL, i};
         const char *given = json_string_value(json_array_get(list, i));
         long long day;

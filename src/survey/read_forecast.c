@@ -48,7 +48,7 @@ bool survey_read_forecast(survey *into, const char *source, const char *bytes, s
     check_order(&rows, faults);
     survey_weather *hours = arena_get(into->memory, rows.n ? rows.n : 1, sizeof *hours);
     if (!hours) fault_list_memory(faults);
-    if (fault_list_count(faults) != before) return false;
+    if (!hours || fault_list_count(faults) != before) return false;
     for (size_t i = 0; i < rows.n; i++) hours[i] = row[i].weather;
     into->site.forecast = (survey_forecast){row[0].hour, hours, rows.n};
     return true;
