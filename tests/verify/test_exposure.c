@@ -193,10 +193,10 @@ static void refuse(exposure_shift shift, const char *part, const char *also) {
 
 static void faults(void **state) {
     (void)state;
-    const exposure_vibration strong[] = {{"a", 5, 10}, {"b", 101, 10}}, odd[] = {{"a", NAN, 10}},
+    const exposure_vibration strong[] = {{"a", 5, 10}, {"b", 101, 10}}, odd[] = {{"a", (double)NAN, 10}},
                              back[] = {{"a", 5, -1}}, long_day[] = {{"a", 5, 1000}, {"b", 5, 441}};
-    const exposure_noise bang[] = {{"a", 151, 1}}, late[] = {{"a", 90, INFINITY}};
-    const exposure_silica what[] = {{SILICA_ROWS, 1, false}}, nan[] = {{SILICA_SAW, NAN, false}};
+    const exposure_noise bang[] = {{"a", 151, 1}}, late[] = {{"a", 90, HUGE_VAL}};
+    const exposure_silica what[] = {{SILICA_ROWS, 1, false}}, nan[] = {{SILICA_SAW, (double)NAN, false}};
     refuse((exposure_shift){.vibration = strong, .n_vibration = 2}, "vibration[1].m_s2", "101");
     refuse((exposure_shift){.vibration = odd, .n_vibration = 1}, "vibration[0].m_s2", "100");
     refuse((exposure_shift){.vibration = back, .n_vibration = 1}, "vibration[0].minutes", "-1");
