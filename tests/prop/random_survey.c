@@ -364,7 +364,7 @@ static void make_plan(dice *d) {
             list(d, n, sizeof *site->forecast.hours), n};
         make_hours(d, site->forecast.hours, n);
     }
-    if (!chance(d, 5)) return;
+    if (!chance(d, 2)) return; /* 26,280 numbers */
     site->n_year = SURVEY_YEAR_HOURS;
     site->year = list(d, site->n_year, sizeof *site->year);
     make_hours(d, site->year, site->n_year);
