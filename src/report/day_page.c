@@ -69,15 +69,15 @@ static void tasks(doc *d, const day_sheet *s, double size) {
 
 static void some_batches(doc *d, const day_sheet *s, const size_t range[2], double size,
                          const double span[2]) {
-    static const table_column columns[] = {{"Batch for", 1.45, ALIGN_LEFT, false},
-                                           {"Mix at", 1.35, ALIGN_LEFT, false},
-                                           {"Use by", 1.35, ALIGN_LEFT, false},
-                                           {"Take", 1.85, ALIGN_LEFT, false},
-                                           {"In tubs", 1.15, ALIGN_LEFT, false}};
+    static const table_column columns[] = {{"Batch for", 1.5, ALIGN_LEFT, false},
+                                           {"Mix at", 1.3, ALIGN_LEFT, false},
+                                           {"Use by", 1.3, ALIGN_LEFT, false},
+                                           {"Take", 1.8, ALIGN_LEFT, false},
+                                           {"Measure", 1.5, ALIGN_LEFT, false}};
     table t = table_begin_at(d, columns, 5, size, span[0], span[1]);
     for (size_t i = range[0]; i < range[1]; i++) {
         const day_batch *b = &s->batches[i];
-        table_row(&t, (const char *[]){b->what, b->mixed, b->use_by, b->take, b->tubs}, ROW_PLAIN);
+        table_row(&t, (const char *[]){b->what, b->mixed, b->use_by, b->take, b->measure}, ROW_PLAIN);
     }
     table_end(&t);
 }

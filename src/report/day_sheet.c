@@ -2,6 +2,7 @@
 
 #include "repair/tools.h"
 
+#include <limits.h>
 #include <string.h>
 
 /* ---- the parts of a sheet ---- */
@@ -108,7 +109,8 @@ static void write_task(writing *w, size_t at, size_t *row_of) {
         row->hours = works_said_hours(w->words, row->from_min, row->to_min);
         row->task =
             say_print(w->words, "%s, %s %s", row->task, works_said_time(w->words, t->start_min), title);
-        row->plant = joined(w, row->plant, plant_of(w, t->plant));
+        row->plant_bits |= t->plant;
+        row->plant = plant_of(w, row->plant_bits);
     } else {
         row = ADD(tasks, n_tasks);
         if (!row) return;
@@ -117,6 +119,7 @@ static void write_task(writing *w, size_t at, size_t *row_of) {
                           .task = t->done ? say_print(w->words, "Done: %s", title) : title,
                           .people = people_of(w, t),
                           .plant = plant_of(w, t->plant),
+                          .plant_bits = t->plant,
                           .from_min = t->start_min,
                           .to_min = t->end_min};
     }
@@ -135,12 +138,16 @@ static void write_tasks(writing *w) {
 
 /* ---- batches ---- */
 
-static const char *tubs_of(writing *w, const works_batch *b) {
-    if (!(b->powder_kg > 0)) return "";
-    w->out->tub = say_print(w->words, "Powder + water; a tub holds %s and has %d marks.",
-                            say_value(w->words, UNITS_VOLUME, WORKS_TUB_M3), WORKS_TUB_PARTS);
-    return say_print(w->words, "%s + %s", say_plain(w->words, b->powder_tubs, 2),
-                     say_plain(w->words, b->water_tubs, 2));
+static const char *measured(writing *w, const works_batch *b) {
+    if (!(b->tub_m3 > 0)) return "";
+    say *s = w->words;
+    const char *vessel = b->tub_m3 < WORKS_TUB_M3 ? "cup" : "tub";
+    w->out->tub = say_print(s, "Powder + water. A tub holds %s, a cup %s, each with %d marks.",
+                            say_value(s, UNITS_VOLUME, WORKS_TUB_M3),
+                            say_value(s, UNITS_VOLUME, WORKS_CUP_M3), WORKS_TUB_PARTS);
+    if (!(b->powder_kg > 0)) return say_print(s, "%s %s", say_plain(s, b->powder_tubs, 2), vessel);
+    return say_print(s, "%s + %s %s", say_plain(s, b->powder_tubs, 2), say_plain(s, b->water_tubs, 2),
+                     vessel);
 }
 
 enum { TIMES_SHOWN = 3 };
@@ -156,9 +163,11 @@ static void times_of(writing *w, const works_task *t, size_t from, size_t n, day
     }
     row->mixed = works_said_times(s, mixed, shown);
     row->use_by = works_said_times(s, use_by, shown);
+    if (b[0].use_by_min == INT_MAX) row->use_by = "not known: see its data sheet";
     if (n <= TIMES_SHOWN) return;
     row->mixed = say_print(s, "%zu, %s", n, works_said_hours(s, b[0].mixed_min, b[n - 1].mixed_min));
-    row->use_by = say_print(s, "each in %d min", b[0].use_by_min - b[0].mixed_min);
+    if (b[0].use_by_min < INT_MAX)
+        row->use_by = say_print(s, "each in %d min", b[0].use_by_min - b[0].mixed_min);
 }
 
 /* Batches of one kind and size, one after another, are one row. */
@@ -188,8 +197,9 @@ static void write_batches(writing *w) {
                 powder ? say_print(w->words, "%s + %s", say_value(w->words, UNITS_MASS, b->powder_kg),
                                    say_value(w->words, UNITS_VOLUME, b->water_m3))
                        : say_value(w->words, UNITS_VOLUME, b->volume_m3);
-            *row = (day_batch){
-                .what = say_print(w->words, "%s %s", where(w, t), what), .take = take, .tubs = tubs_of(w, b)};
+            *row = (day_batch){.what = say_print(w->words, "%s %s", where(w, t), what),
+                               .take = take,
+                               .measure = measured(w, b)};
             times_of(w, t, k, n, row);
         }
 }

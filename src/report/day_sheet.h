@@ -13,13 +13,14 @@ typedef struct {
     const char *hours, *where, *task; /* "07:00-08:25", "N1", "Plug, 07:30 First coat, 07:50 Dry-pack" */
     const char *people, *plant;       /* plant "": none */
     int from_min, to_min;
+    unsigned plant_bits;
 } day_task;
 
 typedef struct {
     const char *what;           /* "N1 first coat" */
     const char *mixed, *use_by; /* "07:00, 07:03", "07:02, 07:05"; many: "10, 07:00-07:27", "each in 2 min" */
     const char *take;           /* for each: "1.8 kg + 0.5 l", powder and water; a resin's volume */
-    const char *tubs;           /* the same in tubs, "0.15 + 0.05"; "" of what is not mixed by tub */
+    const char *measure;        /* the same, "0.6 + 0.2 tub", in tubs or cups */
 } day_batch;
 
 typedef struct {
@@ -41,7 +42,7 @@ typedef struct {
     const char *site, *hours, *crew;
     const char *visits; /* curing visits, "" none */
     const char *date;   /* YYYY-MM-DD; NULL without a first day */
-    const char *tub;    /* what a tub holds; "" without batches by tub */
+    const char *tub;    /* what tub and cup hold; "" without batches */
     day_task *tasks;
     size_t n_tasks;
     day_batch *batches;

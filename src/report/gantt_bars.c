@@ -104,7 +104,7 @@ static void draw_staples(const gantt *g, const gantt_strip *strip, const gantt_r
     for (size_t i = 0; i < t->n_after; i++) {
         const works_task *first = &g->works->tasks[t->after[i].task];
         bool same = false;
-        if (t->after[i].max_lag == SCHEDULE_NO_LIMIT || !in_strip(strip, first)) continue;
+        if (!gantt_at_once(g->works, t, &t->after[i]) || !in_strip(strip, first)) continue;
         for (size_t k = 0; k < row->n_tasks; k++) same = same || row->tasks[k] == t->after[i].task;
         if (!same) continue;
         reach a = reach_of(g, strip, first), b = reach_of(g, strip, t);

@@ -20,6 +20,12 @@ gantt_bar gantt_kind(const char *step) {
     return BAR_PREPARE;
 }
 
+bool gantt_at_once(const works_plan *works, const works_task *task, const schedule_after *after) {
+    if (after->max_lag == SCHEDULE_NO_LIMIT) return false;
+    bool pack = gantt_kind(task->step) == BAR_PACK && gantt_kind(works->tasks[after->task].step) == BAR_COAT;
+    return pack || after->max_lag <= WORKS_TACKY_MIN;
+}
+
 static bool push(gantt *g, gantt_row *row, size_t task) {
     size_t *tasks = arena_push(g->words->memory, row->tasks, &row->n_tasks, sizeof *tasks);
     if (!tasks) return false;
@@ -48,7 +54,7 @@ static void note_kinds(gantt *g) {
         g->drawn[gantt_kind(t->step)] = true;
         g->done = g->done || t->done;
         for (size_t k = 0; k < t->n_after; k++)
-            if (t->after[k].max_lag != SCHEDULE_NO_LIMIT) g->bonds = true;
+            if (gantt_at_once(g->works, t, &t->after[k])) g->bonds = true;
     }
 }
 

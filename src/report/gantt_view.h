@@ -78,6 +78,9 @@ bool gantt_find_days(gantt *g); /* gantt_time.c */
 bool gantt_find_rows(gantt *g); /* gantt_rows.c */
 bool gantt_find_strips(gantt *g);
 gantt_bar gantt_kind(const char *step);
+/* Must the task follow that one at once: a pack its coat, or what has no more time than a coat stays tacky? Longer lags tie no
+ * work together. */
+bool gantt_at_once(const works_plan *works, const works_task *task, const schedule_after *after);
 
 /* ---- time on paper (gantt_time.c) ---- */
 

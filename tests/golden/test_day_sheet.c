@@ -61,8 +61,8 @@ static void test_a_day_in_metric(void **state) {
     assert_string_equal(s.batches[0].use_by, "07:02, 07:05");
     assert_string_equal(s.batches[0].what, "A0 plug");
     assert_string_equal(s.batches[0].take, "1.8\u00a0kg + 0.5\u00a0l");
-    assert_string_equal(s.batches[0].tubs, "0.15 + 0.05");
-    assert_string_equal(s.tub, "Powder + water; a tub holds 10\u00a0l and has 10 marks.");
+    assert_string_equal(s.batches[0].measure, "1.5 + 0.5 cup");
+    assert_string_equal(s.tub, "Powder + water. A tub holds 10\u00a0l, a cup 1\u00a0l, each with 10 marks.");
     assert_non_null(strstr(s.visits, "wall 1"));
     assert_int_equal(s.n_people, 0);
     report_job_free(j.plan);
@@ -104,7 +104,8 @@ static void test_a_day_in_us_units(void **state) {
     assert_string_equal(s.hours, "7:00\u00a0am-12:00\u00a0pm, 12:30-3:30\u00a0pm");
     assert_string_equal(s.batches[0].mixed, "7:00, 7:03\u00a0am");
     assert_string_equal(s.batches[0].take, "3.97\u00a0lb + 0.132\u00a0gal");
-    assert_string_equal(s.tub, "Powder + water; a tub holds 2.64\u00a0gal and has 10 marks.");
+    assert_string_equal(
+        s.tub, "Powder + water. A tub holds 2.64\u00a0gal, a cup 0.264\u00a0gal, each with 10 marks.");
     for (size_t i = 0; i < s.n_batches; i++) no_metric(s.batches[i].take);
     report_job_free(j.plan);
 }
@@ -192,7 +193,7 @@ static size_t pages_of(const text *words) {
 static void test_a_page_a_day(void **state) {
     (void)state;
     for (int us = 0; us < 2; us++) {
-        job j = job_of(20, 3, (works_job){"2026-03-02", 0, 4, 0, us}, us);
+        job j = job_of(20, 3, (works_job){"2026-03-02", 0, us ? 2 : 4, 0, us}, us);
         text one = {0}, all = {0}, again = {0};
         fault why = {0};
         size_t days = works_days_worked(j.works, j.plan->memory);

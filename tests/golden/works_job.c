@@ -118,8 +118,9 @@ static void mix(const filling *f, works_task *t) {
                                  .volume_m3 = 0.0011,
                                  .powder_kg = 1.8,
                                  .water_m3 = 0.0005,
-                                 .powder_tubs = 0.15,
-                                 .water_tubs = 0.05,
+                                 .tub_m3 = WORKS_CUP_M3,
+                                 .powder_tubs = 1.5,
+                                 .water_tubs = 0.5,
                                  .mixed_min = t->start_min + (int)k * 3,
                                  .use_by_min = t->start_min + (int)k * 3 + 2,
                                  .placed_min = t->start_min + (int)k * 3 + 2};
