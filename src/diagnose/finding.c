@@ -124,6 +124,7 @@ status finding_of_leak(const survey *s, const leak_water *leak, const diagnosis 
                                signs[i].sentence);
     if (code == OK) code = ask_about_cause(&l, why);
     if (code == OK) code = finding_of_shape(&l, why);
+    if (code == OK) code = finding_of_flow(&l, why);
     if (code == OK) code = finding_of_material(&l, why);
     return code == OK ? ask_about_gaps(&l, why) : code;
 }

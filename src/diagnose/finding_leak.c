@@ -9,6 +9,8 @@
 
 /* Trade page strength.md 7, our judgement throughout. */
 static const double WIDE_M = 2e-3;
+static const double FLOW_TIMES = 10;                            /* our default */
+static const double FLOW_FACTOR_LEAST = 0.02;                   /* trade rule 4 */
 static const double MIDDLE_FROM = 1.0 / 3, MIDDLE_TO = 2.0 / 3; /* "mid-height": our default */
 
 status finding_say(const finding_look *l, finding_level level, const char *code, fault *why,
@@ -69,6 +71,42 @@ status finding_of_movement(const finding_look *l, fault *why) {
             "A person says that it moves, and not by how much. Who sets a gauge and reads width and "
             "temperature, weekly at first, then monthly, over a year?");
     return OK;
+}
+
+/* ---- flow ---- */
+
+static status ask_about_flow(const finding_look *l, const char *seen, fault *why) {
+    const leak_water *leak = l->leak;
+    if (!seen) return fault_memory(why);
+    return finding_say(
+        l, FINDING_ASK, "flow_mismatch", why,
+        "The widths would pass about %s, and %s: is the width right inside the wall, or is the "
+        "ground holding the water back%s? Until that is known, rely on no flow reckoned from widths.",
+        phrase_flow(&l->say, leak->flow_expected_m3_s.v), seen,
+        leak->today_known == KNOWN_ASSUMED ? ", or does the water stand lower than taken" : "");
+}
+
+/* "run" is told without its two bands: the upper one counts. */
+static double most_seen_m3_s(const leak_water *leak) {
+    return leakgrade_most_m3_s(leak->worst == WET_RUN ? LEAKGRADE_RUN_LARGE
+                                                      : leak_grade_of_wetness(leak->worst));
+}
+
+status finding_of_flow(const finding_look *l, fault *why) {
+    const leak_water *leak = l->leak;
+    arena *memory = l->say.memory;
+    double most_m3_s = most_seen_m3_s(leak);
+    if (!leak->flow_expected_m3_s.known) return OK;
+    if (leak->flow_measured_m3_s.known) {
+        if (!(leak->flow_factor.known && leak->flow_factor.v < FLOW_FACTOR_LEAST)) return OK;
+        const char *measured = phrase_flow(&l->say, leak->flow_measured_m3_s.v);
+        return ask_about_flow(l, arena_print(memory, "%s was measured", measured), why);
+    }
+    if (!(leak->flow_expected_m3_s.v > FLOW_TIMES * most_m3_s)) return OK;
+    return ask_about_flow(l,
+                          arena_print(memory, "what was seen is \"%s\", %s at most",
+                                      survey_wetness_words[leak->worst], phrase_flow(&l->say, most_m3_s)),
+                          why);
 }
 
 /* ---- material ---- */

@@ -20,6 +20,9 @@ status finding_say(const finding_look *l, finding_level level, const char *code,
 /* Growing, closing, not decided, or told to move but not by how much. */
 status finding_of_movement(const finding_look *l, fault *why);
 
+/* The widths would pass many times the water that was seen or measured (trade rule 4). */
+status finding_of_flow(const finding_look *l, fault *why);
+
 /* A person chose a resin or sealant for a leak in contact with drinking water or a hazardous liquid, and no approval of it is
  * recorded: a STOP of its own. The code names the material, so that its answer approves that one alone; NULL: cement, which
  * is asked about for the site as a whole. */

@@ -40,3 +40,10 @@ const char *phrase_per_degree(const phrase *p, double m_per_k) {
 const char *phrase_flow_day(const phrase *p, double m3_s) {
     return kept(arena_print(p->memory, "%s a day", show(p, UNITS_VOLUME, m3_s * 86400, 1, 2)));
 }
+
+const char *phrase_flow(const phrase *p, double m3_s) {
+    double minute = units_from_si(UNITS_FLOW, p->system, m3_s), day = minute * 1440;
+    if (minute >= 0.1) return show(p, UNITS_FLOW, m3_s, minute < 10, minute < 10);
+    int decimals = day < 1 ? 2 : day < 10;
+    return kept(arena_print(p->memory, "%s a day", show(p, UNITS_VOLUME, m3_s * 86400, decimals, decimals)));
+}

@@ -1,15 +1,30 @@
 #include "hydraulics/leakgrade.h"
 
+#include <math.h>
+
 #define LITRE_A_DAY_M3_S (1e-3 / 86400)
 #define LITRE_A_MINUTE_M3_S (1e-3 / 60)
 
+static const double most_m3_s[] = {
+    [LEAKGRADE_DRY] = 0,
+    [LEAKGRADE_DAMP] = 0.05 * LITRE_A_DAY_M3_S,
+    [LEAKGRADE_SEEP] = 2.5 * LITRE_A_DAY_M3_S,
+    [LEAKGRADE_DRIP] = 20 * LITRE_A_DAY_M3_S,
+    [LEAKGRADE_RUN_SMALL] = LITRE_A_MINUTE_M3_S,
+    [LEAKGRADE_RUN_LARGE] = 10 * LITRE_A_MINUTE_M3_S,
+    [LEAKGRADE_JET] = HUGE_VAL,
+};
+
+double leakgrade_most_m3_s(leakgrade grade) {
+    return most_m3_s[grade];
+}
+
 leakgrade leakgrade_of(double flow_m3_s) {
     if (!(flow_m3_s > 0)) return LEAKGRADE_DRY;
-    if (flow_m3_s < 0.05 * LITRE_A_DAY_M3_S) return LEAKGRADE_DAMP;
-    if (flow_m3_s <= 2.5 * LITRE_A_DAY_M3_S) return LEAKGRADE_SEEP;
-    if (flow_m3_s <= 20 * LITRE_A_DAY_M3_S) return LEAKGRADE_DRIP;
-    if (flow_m3_s <= LITRE_A_MINUTE_M3_S) return LEAKGRADE_RUN_SMALL;
-    return flow_m3_s <= 10 * LITRE_A_MINUTE_M3_S ? LEAKGRADE_RUN_LARGE : LEAKGRADE_JET;
+    if (flow_m3_s < most_m3_s[LEAKGRADE_DAMP]) return LEAKGRADE_DAMP;
+    leakgrade grade = LEAKGRADE_SEEP;
+    while (flow_m3_s > most_m3_s[grade]) grade++;
+    return grade;
 }
 
 const char *leakgrade_word(leakgrade grade) {

@@ -21,6 +21,9 @@ typedef enum {
  * number or negative counts as dry. */
 leakgrade leakgrade_of(double flow_m3_s);
 
+/* The most that a grade stands for; HUGE_VAL for a jet. */
+double leakgrade_most_m3_s(leakgrade grade);
+
 /* The wetness word: "dry", "damp", "seep", "drip", "run" (both bands) or "jet". */
 const char *leakgrade_word(leakgrade grade);
 
