@@ -95,10 +95,25 @@ static status tell_deadline(works_making *m) {
     return OK;
 }
 
+/* The plan has a coat and the pack on it as one after the other; in the hand they go on together. */
+static status warn_of_packs(works_making *m) {
+    size_t n = 0;
+    for (size_t t = 0; t < m->out->n_tasks; t++)
+        n +=
+            m->made[t].step == STEP_PACK && m->out->tasks[t].minutes > m->tacky_min && !m->out->tasks[t].done;
+    if (n == 0) return OK;
+    return works_warn(
+        m, arena_print(m->memory,
+                       "%zu pack%s longer than the coat stays tacky, about %d minutes: coat and pack "
+                       "stretch by stretch, never more coat than is packed in that time.",
+                       n, n == 1 ? " takes" : "s take", m->tacky_min));
+}
+
 status filled_plan(works_making *m) {
     status code = tell_shifts(m);
     if (code == OK) code = name_workers(m);
     for (size_t t = 0; code == OK && t < m->out->n_tasks; t++) code = list_batches(m, t);
+    if (code == OK) code = warn_of_packs(m);
     if (code != OK) return code;
     tell_service(m);
     return tell_deadline(m);
