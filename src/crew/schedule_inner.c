@@ -1,5 +1,6 @@
 #include "crew/schedule_inner.h"
 
+#include <assert.h>
 #include <string.h>
 
 /* Our defaults: 1,000 are all orders of six tasks that are free of each other. */
@@ -18,6 +19,7 @@ static void follow(inner_chooser *c, int first, int last, int *left) {
     for (int t = last - 1; t >= first; t--)
         if (c->waits[t] == 0) c->ready[n++] = t;
     for (int at = first; at < last; at++) {
+        assert(n > 0); /* what is in no ring always has a next */
         int taken = n - 1 - c->choice[at] % n, task = c->ready[taken];
         if (taken > 0) *left = at;
         for (int i = taken; i + 1 < n; i++) c->ready[i] = c->ready[i + 1];
