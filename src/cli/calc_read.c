@@ -140,7 +140,8 @@ static bool read_member(json_in *in, const json_path *at, json_t *object, const 
 
 static bool read_field(json_in *in, const json_path *at, json_t *object, const calc_field *f,
                        calc_value *out) {
-    out->given = json_object_get(object, f->name) != NULL;
+    const json_t *value = json_object_get(object, f->name);
+    out->given = value && !(f->or_null && json_is_null(value));
     if (out->given) return read_member(in, at, object, f, out);
     if (f->required) json_in_fault(in, at, f->name, "is missing");
     if (f->origin && f->kind == CALC_WORD) out->word = (int)f->fallback;

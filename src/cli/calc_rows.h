@@ -15,6 +15,7 @@ extern const calc_row calc_row_healing;                                         
 extern const calc_row calc_row_movement;                                         /* calc_movement.c */
 extern const calc_row calc_row_injection;                                        /* calc_injection.c */
 extern const calc_row calc_row_exposure;                                         /* calc_exposure.c */
+extern const calc_row calc_row_crewplan;                                         /* calc_crewplan.c */
 extern const calc_row calc_row_method;                                           /* calc_method.c */
 
 #endif

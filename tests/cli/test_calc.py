@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure crewplan".split()
 
 
 def run(*arguments, data=b""):
@@ -90,6 +90,8 @@ class Calc(unittest.TestCase):
                 with self.subTest(f"{name} {field}"):
                     wrong = ["1" if isinstance(value, (int, float)) else 1, None, True, {}]
                     for instead in wrong if at == 0 else wrong[:2]:  # the kinds share one reader
+                        if (name, field, instead) == ("crewplan", "shifts", None):
+                            continue  # null: always
                         self.bad(name, {**whole, field: instead}, field)
                     if isinstance(value, (int, float)):
                         for number in (-1e308, 1e308):
@@ -361,6 +363,65 @@ class Calc(unittest.TestCase):
         bad({"folds": [{**fold, "b": "E"}]}, "folds[0].b")
         bad({"faces": [{"id": "N", "outline": [[0, 0], [4, 3], [4, 0], [0, 3]]}], "folds": []}, "N", "crosses")
         bad({"faces": [{**faces[0], "openings": [[[1, 1], [2, 1]]]}, faces[1]]}, "faces[0].openings[0]")
+
+    def test_crewplan(self):
+        lift, two = [{"name": "lift", "capacity": 1}], {"id": "b", "minutes": 20, "needs": {"lift": 1}}
+        one = {"id": "a", "minutes": 30, "needs": {"lift": 1}}
+
+        def plan(*tasks, **more):
+            return {"resources": lift, "tasks": list(tasks), "schedules": 200, **more}
+
+        out = self.good("crewplan", plan(one, two))  # 30 + 20 on one lift
+        self.assertEqual((out["makespan_min"], out["lower_bound_min"], out["warnings"]), (50, 50, []))
+        self.assertEqual(sorted(t["end_min"] - t["start_min"] for t in out["tasks"]), [20, 30])
+        self.assertEqual([t["id"] for t in out["tasks"]], ["a", "b"])
+        free = {"id": "c", "minutes": 7}
+        self.assertEqual(self.good("crewplan", plan(one, two, free))["makespan_min"], 50)
+        at_once = {**two, "after": [{"task": "a", "min_lag": 0, "max_lag": 0}]}
+        shifts = [{"from": 0, "to": 40}, {"from": 60, "to": 120}]
+        out = self.good("crewplan", plan(one, at_once, shifts=shifts))  # 50 at once: not before 60
+        self.assertEqual([t["start_min"] for t in out["tasks"]], [60, 90])
+        self.assertRegex(out["warnings"][0], r"minutes, [0-9.]+ %, above the lower bound")
+        later = {**two, "after": [{"task": "a", "max_lag": None}]}
+        self.assertEqual(self.good("crewplan", plan(one, later, shifts=shifts))["makespan_min"], 80)
+        self.assertEqual(self.good("crewplan", plan(one, later, shifts=None))["makespan_min"], 50)
+        lots = [{"id": str(i), "minutes": 5 + i * 7 % 11, "needs": {"lift": 1},
+                 "after": [{"task": str(i - 3), "min_lag": 9}] if i > 2 else []} for i in range(12)]
+        self.assertEqual(run("crewplan", data=plan(*lots))[1], run("crewplan", data=plan(*lots))[1])
+
+        def bad(data, *parts):
+            self.bad("crewplan", data, *parts)
+
+        bad(plan(one, {**two, "needs": {"crane": 1}}), "tasks[1].needs.crane: there is no such resource")
+        bad(plan(one, {**two, "needs": {"lift": 2}}), "tasks[1].needs.lift", "task b needs 2; there are 1")
+        bad(plan(one, {**two, "needs": {"lift": 0.5}}), "tasks[1].needs.lift", "0.5", "whole")
+        bad(plan(one, {**two, "needs": {"lift": -1}}), "tasks[1].needs.lift", "-1")
+        bad(plan(one, {**two, "needs": {"lift": "1"}}), "tasks[1].needs.lift")
+        bad(plan(one, {**two, "needs": [1]}), "tasks[1].needs")
+        bad(plan(one, {**two, "id": "a"}), "tasks[1].id: is a, as tasks[0].id is")
+        bad({**plan(one), "resources": lift * 2}, "resources[1].name: is lift, as resources[0].name is")
+        bad(plan(one, {**two, "after": [{"task": "x"}]}), "tasks[1].after[0].task: is x; there is no such task")
+        bad(plan(one, {**two, "after": [{"task": "b"}]}), "tasks[1].after[0].task", "itself")
+        bad(plan({**one, "after": [{"task": "b"}]}, {**two, "after": [{"task": "a"}]}), "waits, through others, for itself")
+        bad(plan(one, {**two, "after": [{"task": "a", "min_lag": 5, "max_lag": 4}]}), "tasks[1].after[0].max_lag: is 4",
+            "task b", "5")
+        bad(plan(one, {**two, "after": [{"task": "a", "min_lag": None}]}), "tasks[1].after[0].min_lag", "null")
+        bad(plan(one, {**two, "minutes": 7.5}), "tasks[1].minutes: is 7.5; it must be a whole number")
+        bad(plan(one, {**two, "minutes": -1}), "tasks[1].minutes", "-1")
+        bad(plan(one, {**two, "minutes": 2e7 + 1}), "tasks[1].minutes", "20000001")
+        bad(plan({**one, "minutes": 19999999}, two), "task a: a plan with it", "2000000")
+        bad(plan(one, at_once, shifts=shifts[:1]), "task b: the maximum lags", "within the shifts")
+        bad(plan({**one, "minutes": 61}, shifts=shifts), "task a: 61 minutes are longer than every shift (the longest has 60)")
+        bad(plan(one, two, shifts=shifts[:1]), "no shift is left for it")
+        bad(plan(one, shifts=[]), "shifts", "0 elements")
+        bad(plan(one, shifts=[{"from": 5, "to": 5}]), "shifts[0].to: is 5; it must be above from, 5")
+        bad(plan(one, shifts=shifts[::-1]), "shifts[1].from: is 0", "120")
+        bad(plan(one, schedules=0), "schedules", "0")
+        bad(plan(one, schedules=1.5), "schedules", "1.5", "whole")
+        bad(plan(one, seed=0.5), "seed", "0.5", "whole")
+        bad(plan(), "tasks", "0 elements")
+        tied = [{"task": "a", "max_lag": 0}]
+        bad(plan(one, {**two, "after": tied}, {**two, "id": "c", "after": tied}), "maximum lags that tie it", "what there is")
 
     def test_words_and_files(self):
         for arguments, parts in (
