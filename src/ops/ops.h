@@ -100,6 +100,7 @@ typedef struct {
     const char *today;  /* YYYY-MM-DD, on the cover */
     const char *link;   /* as report_options */
     arena *memory;      /* for the names of the files; the plan is only read */
+    const char *path;   /* of the job file: its name tells the events of a calendar from those of other jobs */
 } ops_report_request;
 
 typedef struct {
@@ -107,7 +108,7 @@ typedef struct {
     size_t n;
 } ops_report_result;
 
-/* PDF, one SVG a face with leaks and one a crack plane, DXF and XLSX into a folder. */
+/* PDF, one SVG a face with leaks, a crack plane and a gauge, those of the works and their calendar, DXF and XLSX into a folder. */
 status ops_report(const ops_job *job, const ops_report_request *request, ops_report_result *out, fault *why);
 
 /* Where the page shows a leak, less its mark, "https://192.0.2.7:8466/#/job/cellar/wall/": from the address of a

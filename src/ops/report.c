@@ -1,6 +1,8 @@
 #include "ops/ops.h"
 
 #include "core/file.h"
+#include "report/gantt.h"
+#include "report/ical.h"
 #include "report/report.h"
 
 #include <ctype.h>
@@ -18,7 +20,7 @@ static status make_folder(const char *folder, fault *why) {
 typedef struct {
     const ops_job *job;
     arena *memory;
-    const char *folder;
+    const ops_report_request *request;
     ops_report_result *out;
     fault *why;
 } reporting;
@@ -32,7 +34,7 @@ static status note_file(reporting *r, const char *path) {
 }
 
 static const char *path_of(const reporting *r, const char *stem, const char *ending) {
-    char *path = arena_print(r->memory, "%s/%s.%s", r->folder, stem, ending);
+    char *path = arena_print(r->memory, "%s/%s.%s", r->request->folder, stem, ending);
     return path;
 }
 
@@ -104,12 +106,38 @@ static status write_movement(reporting *r) {
     return code;
 }
 
-const char *ops_link(arena *memory, const char *address, const char *job_path) {
-    const char *slash = strrchr(job_path, '/');
-    char *job = arena_copy(memory, slash ? slash + 1 : job_path);
+/* The name of a job file without its folders and ending; NULL without memory. */
+static char *job_stem(arena *memory, const char *path) {
+    const char *slash = strrchr(path, '/');
+    char *job = arena_copy(memory, slash ? slash + 1 : path);
     char *ending = job ? strrchr(job, '.') : NULL;
-    if (!job) return NULL;
     if (ending && ending != job) *ending = '\0';
+    return job;
+}
+
+/* Rows by leak, and by person where there are several; a calendar where the days are known. */
+static status write_works(reporting *r) {
+    static const char *const stems[GANTT_FORMS] = {"works", "works-people"};
+    const works_plan *works = r->job->plan->works;
+    if (!works || works->n_tasks == 0) return OK;
+    status code = OK;
+    for (int form = 0; code == OK && form < GANTT_FORMS; form++) {
+        if (form == GANTT_PEOPLE && works->n_workers < 2) continue;
+        text svg = {0};
+        code = gantt_svg(r->job->survey, works, (gantt_form)form, GANTT_ALL_DAYS, &svg, r->why);
+        code = write_text(r, path_of(r, stems[form], "svg"), &svg, code);
+    }
+    if (code != OK || !works->start_on) return code;
+    text ics = {0};
+    ical_options options = {r->request->today, STANCH_VERSION,
+                            job_stem(r->memory, r->request->path ? r->request->path : "")};
+    code = options.job ? report_ical(r->job->survey, works, &options, &ics, r->why) : fault_memory(r->why);
+    return write_text(r, path_of(r, "works", "ics"), &ics, code);
+}
+
+const char *ops_link(arena *memory, const char *address, const char *job_path) {
+    const char *job = job_stem(memory, job_path);
+    if (!job) return NULL;
     text link = {0};
     text_print(&link, "%s/#/job/", address);
     text_add_escaped(&link, job);
@@ -121,7 +149,7 @@ const char *ops_link(arena *memory, const char *address, const char *job_path) {
 
 status ops_report(const ops_job *job, const ops_report_request *request, ops_report_result *out, fault *why) {
     const report_options options = {.date = request->today, .version = STANCH_VERSION, .link = request->link};
-    reporting r = {job, request->memory, request->folder, out, why};
+    reporting r = {job, request->memory, request, out, why};
     text pdf = {0}, dxf = {0};
     *out = (ops_report_result){0};
     status code = make_folder(request->folder, why);
@@ -130,10 +158,11 @@ status ops_report(const ops_job *job, const ops_report_request *request, ops_rep
     if (code == OK) code = write_faces(&r);
     if (code == OK) code = write_planes(&r);
     if (code == OK) code = write_movement(&r);
+    if (code == OK) code = write_works(&r);
     if (code == OK)
         code = write_text(&r, path_of(&r, "faces", "dxf"), &dxf, report_dxf(job->plan, &dxf, why));
     if (code != OK) return code;
-    const char *sheet = path_of(&r, "quantities", "xlsx");
-    code = sheet ? report_xlsx(job->plan, &options, sheet, why) : fault_memory(why);
-    return code == OK ? note_file(&r, sheet) : code;
+    const char *book = path_of(&r, "quantities", "xlsx");
+    code = book ? report_xlsx(job->plan, &options, book, why) : fault_memory(why);
+    return code == OK ? note_file(&r, book) : code;
 }

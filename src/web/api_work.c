@@ -217,7 +217,8 @@ static status run_report(void *data, work *self, fault *why) {
     char *folder = temporary_folder(why);
     status code = folder ? OK : E_IO;
     if (code == OK) {
-        const ops_report_request request = {folder, e->today, ops_link(memory, e->address, e->path), memory};
+        const ops_report_request request = {folder, e->today, ops_link(memory, e->address, e->path), memory,
+                                            e->path};
         code = ops_report(held_job(planned), &request, &written, why);
     }
     if (code == OK && atomic_load(work_stopping(self))) code = fault_set(why, E_STATE, "stopped");

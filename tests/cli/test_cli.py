@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "report", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "report", "day", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -456,6 +456,31 @@ class Plan(Case):
             self.refused("overrule", self.job, *words, saying=saying)
         self.assertIn("table decides again", self.good("overrule", self.job, "N1", "--withdraw", "--by", "A. Sample"))
         self.assertEqual(self.export(), before)
+
+    def test_the_day_of_a_crew(self):
+        """The works of the demo begin on Monday 2 March 2026."""
+        self.demo()
+        page, bars = (os.path.join(self.dir, name) for name in ("day.pdf", "day.svg"))
+        day = self.good("day", self.job, "2026-03-02", "--planes", "off", "--pdf", page, "--svg", bars, "--date", "2026-03-01",
+                        "--address", "https://192.0.2.7:8466")
+        self.assertEqual(self.good("day", self.job, "1", "--planes", "off"), day)
+        for line in day.splitlines():
+            self.assertLessEqual(len(line), 79, line)
+        for words in ("Mon 2 March 2026, day 1", "People: worker ", "Hold points", "Batches", "use by ", "Cautions", "points, A(8)"):
+            self.assertIn(words, day)
+        with open(page, "rb") as file:
+            self.assertTrue(file.read().startswith(b"%PDF"))
+        with open(bars, encoding="utf-8") as file:
+            self.assertIn("Mon 2 March 2026, by person", file.read())
+        everything = self.good("day", self.job, "all", "--planes", "off")
+        self.assertTrue(everything.startswith(day))
+        self.assertGreater(everything.count(", day "), 5)
+        self.refused("day", self.job, "2026-03-07", "--planes", "off", saying=["Sat 7 March 2026", "Mon 9 March 2026"])
+        self.refused("day", self.job, "monday", "--planes", "off", saying=["monday", "YYYY-MM-DD"])
+        self.refused("day", self.job, saying=["DATE"])
+        self.refused("day", self.job, "1", "--planes", "off", "--pdf", os.path.join(self.dir, "no", "day.pdf"), codes=(1,), saying=["day.pdf"])
+        self.good("new", self.job + "2")
+        self.refused("day", self.job + "2", "1", saying=["no works"])
 
     def test_an_answer_opens_the_design(self):
         self.demo()
