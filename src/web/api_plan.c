@@ -3,53 +3,12 @@
 #include "ops/try.h"
 #include "ops/view.h"
 #include "report/report.h"
-#include "web/plans.h"
+#include "web/planned.h"
 #include "web/server.h"
 #include "web/turn.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-typedef struct {
-    plans *all;
-    held *plan;
-    bool current; /* nothing was changed since */
-    ops_view view;
-} holding;
-
-/* The held plan of {job}; plan NULL when there is none. The lock is the caller's until let_go. */
-static status hold(const web_request *r, web_response *out, holding *h, fault *why) {
-    const char *path;
-    long long now = 0;
-    *h = (holding){.all = plans_of(r->server)};
-    if (!h->all) return fault_memory(why);
-    status code = web_job_path(r, out, &path, why);
-    if (code == OK) code = ops_revision(path, &now, why);
-    if (code != OK) return code;
-    h->plan = plans_hold(h->all, path);
-    if (!h->plan) return OK;
-    held_lock(h->plan);
-    code = held_current(h->plan, now, &h->current, why);
-    h->view = (ops_view){r->variables[0], held_revision(h->plan), h->current, held_changes(h->plan)};
-    return code;
-}
-
-static void let_go(holding *h) {
-    if (!h->plan) return;
-    held_unlock(h->plan);
-    plans_let_go(h->all, h->plan);
-    h->plan = NULL;
-}
-
-static status hold_planned(const web_request *r, web_response *out, holding *h, fault *why) {
-    status code = hold(r, out, h, why);
-    if (code == OK && !h->plan) code = fault_set(why, E_STATE, "the job is not planned yet: plan it first");
-    return code;
-}
-
-static const plan *plan_of(const holding *h) {
-    return held_job(h->plan)->plan;
-}
 
 /* Index of {mark} among the leaks; 404 in *out when it is not planned. */
 static status find_leak(const web_request *r, web_response *out, const plan *p, size_t *at, fault *why) {
@@ -58,75 +17,44 @@ static status find_leak(const web_request *r, web_response *out, const plan *p, 
     return web_missing(out, why, "no leak is marked %.60s in the plan", r->variables[1]);
 }
 
-/* ---- texts, made once ---- */
+/* ---- the whole, one leak ---- */
 
-typedef status write_text(const web_request *r, holding *h, text *to, fault *why);
-
-static status write_plan(const web_request *r, holding *h, text *to, fault *why) {
+static status write_plan(const web_request *r, planned *h, text *to, fault *why) {
     (void)r;
-    return ops_plan_view_json(plan_of(h), &h->view, to, why);
+    return ops_plan_view_json(planned_plan(h), &h->view, to, why);
 }
 
-static status write_leak(const web_request *r, holding *h, text *to, fault *why) {
+static status write_leak(const web_request *r, planned *h, text *to, fault *why) {
     return ops_leak_view_json(held_job(h->plan)->plan, r->variables[1], &h->view, to, why);
 }
 
-/* The text of that name, from what is kept with the plan or made now; with its tag. */
-static status send_text(const web_request *r, holding *h, const char *name, write_text *write,
-                        web_response *out, fault *why) {
-    status code = OK;
-    char hash[HASH_TEXT];
-    const char *kept = name ? held_text(h->plan, name, h->current) : NULL;
-    if (!name) return fault_memory(why);
-    if (kept) {
-        text_add(&out->body, kept);
-    } else {
-        code = write(r, h, &out->body, why);
-        if (code == OK && !out->body.failed)
-            code = held_keep_text(h->plan, name, h->current, text_get(&out->body), why);
-    }
-    if (code != OK) return code;
-    if (out->body.failed) return fault_memory(why);
-    hash_text(out->body.bytes, out->body.length, hash);
-    out->etag = arena_print(r->memory, "\"%.32s\"", hash);
-    return out->etag ? OK : fault_memory(why);
-}
-
-/* No plan in memory: was there one before the server began? */
-static status send_none(const web_request *r, web_response *out, fault *why) {
-    const char *path, *price = NULL;
-    status code = web_job_path(r, out, &path, why);
-    if (code == OK) code = ops_stored(path, "price", "", r->memory, &price, why);
-    if (code == OK) text_print(&out->body, "{\"state\": \"none\", \"before\": %s}", price ? "true" : "false");
-    return code;
-}
-
 status api_plan(const web_request *r, web_response *out, fault *why) {
-    holding h;
-    status code = hold(r, out, &h, why);
-    if (code == OK) code = h.plan ? send_text(r, &h, "plan", write_plan, out, why) : send_none(r, out, why);
-    let_go(&h);
+    planned h;
+    status code = planned_hold(r, out, &h, why);
+    if (code == OK)
+        code = h.plan ? planned_send(r, &h, "plan", write_plan, out, why) : planned_send_none(r, out, why);
+    planned_let_go(&h);
     return code;
 }
 
 status api_leak(const web_request *r, web_response *out, fault *why) {
-    holding h;
+    planned h;
     size_t at = 0;
-    status code = hold_planned(r, out, &h, why);
-    if (code == OK) code = find_leak(r, out, plan_of(&h), &at, why);
+    status code = planned_need(r, out, &h, why);
+    if (code == OK) code = find_leak(r, out, planned_plan(&h), &at, why);
     if (code == OK)
-        code = send_text(r, &h, arena_print(r->memory, "leak %s", r->variables[1]), write_leak, out, why);
-    let_go(&h);
+        code = planned_send(r, &h, arena_print(r->memory, "leak %s", r->variables[1]), write_leak, out, why);
+    planned_let_go(&h);
     return code;
 }
 
 /* ---- figures ---- */
 
-static status write_face(const web_request *r, holding *h, text *to, fault *why) {
+static status write_face(const web_request *r, planned *h, text *to, fault *why) {
     const survey *s = held_job(h->plan)->survey;
     size_t face = 0;
     while (strcmp(s->faces[face].id, r->variables[1]) != 0) face++; /* it is there: api_face_figure looked */
-    return report_svg(plan_of(h), face, to, why);
+    return report_svg(planned_plan(h), face, to, why);
 }
 
 /* The crack plane of {mark}. */
@@ -140,56 +68,56 @@ static status find_plane(const web_request *r, web_response *out, const plan *p,
     return OK;
 }
 
-static status write_plane(const web_request *r, holding *h, text *to, fault *why) {
+static status write_plane(const web_request *r, planned *h, text *to, fault *why) {
     web_response unused = {0};
     size_t plane = 0;
-    status code = find_plane(r, &unused, plan_of(h), &plane, why);
-    return code == OK ? report_plane_svg(plan_of(h), plane, to, why) : code;
+    status code = find_plane(r, &unused, planned_plan(h), &plane, why);
+    return code == OK ? report_plane_svg(planned_plan(h), plane, to, why) : code;
 }
 
-static status write_order(const web_request *r, holding *h, text *to, fault *why) {
+static status write_order(const web_request *r, planned *h, text *to, fault *why) {
     web_response unused = {0};
     size_t plane = 0;
-    status code = find_plane(r, &unused, plan_of(h), &plane, why);
+    status code = find_plane(r, &unused, planned_plan(h), &plane, why);
     return code == OK
-               ? report_order_svg(plan_of(h), plane, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
+               ? report_order_svg(planned_plan(h), plane, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
                : code;
 }
 
-static status write_movement(const web_request *r, holding *h, text *to, fault *why) {
+static status write_movement(const web_request *r, planned *h, text *to, fault *why) {
     web_response unused = {0};
     size_t at = 0;
-    status code = find_leak(r, &unused, plan_of(h), &at, why);
+    status code = find_leak(r, &unused, planned_plan(h), &at, why);
     return code == OK
-               ? report_movement_svg(plan_of(h), at, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
+               ? report_movement_svg(planned_plan(h), at, (size_t)strtoul(r->variables[2], NULL, 10), to, why)
                : code;
 }
 
-static status send_figure(const web_request *r, holding *h, const char *name, write_text *write,
+static status send_figure(const web_request *r, planned *h, const char *name, planned_write *write,
                           web_response *out, fault *why) {
     out->type = "image/svg+xml";
-    return send_text(r, h, name, write, out, why);
+    return planned_send(r, h, name, write, out, why);
 }
 
 status api_face_figure(const web_request *r, web_response *out, fault *why) {
-    holding h;
-    status code = hold_planned(r, out, &h, why);
+    planned h;
+    status code = planned_need(r, out, &h, why);
     if (code == OK && !survey_find_face(held_job(h.plan)->survey, r->variables[1]))
         code = web_missing(out, why, "no face is called %.60s in the plan", r->variables[1]);
     if (code == OK)
         code = send_figure(r, &h, arena_print(r->memory, "face %s", r->variables[1]), write_face, out, why);
-    let_go(&h);
+    planned_let_go(&h);
     return code;
 }
 
 status api_plane_figure(const web_request *r, web_response *out, fault *why) {
-    holding h;
+    planned h;
     size_t plane = 0;
-    status code = hold_planned(r, out, &h, why);
-    if (code == OK) code = find_plane(r, out, plan_of(&h), &plane, why);
+    status code = planned_need(r, out, &h, why);
+    if (code == OK) code = find_plane(r, out, planned_plan(&h), &plane, why);
     if (code == OK)
         code = send_figure(r, &h, arena_print(r->memory, "plane %zu", plane), write_plane, out, why);
-    let_go(&h);
+    planned_let_go(&h);
     return code;
 }
 
@@ -200,34 +128,34 @@ static bool is_count(const char *word) {
 }
 
 status api_order_figure(const web_request *r, web_response *out, fault *why) {
-    holding h;
+    planned h;
     size_t plane = 0;
     if (!is_count(r->variables[2]))
         return web_missing(out, why, "%.40s is no number of a step", r->variables[2]);
-    status code = hold_planned(r, out, &h, why);
-    if (code == OK) code = find_plane(r, out, plan_of(&h), &plane, why);
+    status code = planned_need(r, out, &h, why);
+    if (code == OK) code = find_plane(r, out, planned_plan(&h), &plane, why);
     if (code == OK)
         code = send_figure(r, &h,
                            arena_print(r->memory, "order %zu %lu", plane, strtoul(r->variables[2], NULL, 10)),
                            write_order, out, why);
     if (code == E_INPUT) out->code = 404; /* more steps than there are */
-    let_go(&h);
+    planned_let_go(&h);
     return code;
 }
 
 status api_movement_figure(const web_request *r, web_response *out, fault *why) {
-    holding h;
+    planned h;
     size_t at = 0;
     if (!is_count(r->variables[2]))
         return web_missing(out, why, "%.40s is no number of a gauge", r->variables[2]);
-    status code = hold_planned(r, out, &h, why);
-    if (code == OK) code = find_leak(r, out, plan_of(&h), &at, why);
+    status code = planned_need(r, out, &h, why);
+    if (code == OK) code = find_leak(r, out, planned_plan(&h), &at, why);
     if (code == OK)
         code = send_figure(r, &h,
                            arena_print(r->memory, "movement %zu %lu", at, strtoul(r->variables[2], NULL, 10)),
                            write_movement, out, why);
     if (code == E_INPUT) out->code = 404; /* fewer gauges than that */
-    let_go(&h);
+    planned_let_go(&h);
     return code;
 }
 

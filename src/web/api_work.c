@@ -1,7 +1,8 @@
 /* What takes longer than a request: planning, and the documents of a plan. */
 #include "ops/history.h"
+#include "web/errand.h"
 #include "web/plans.h"
-#include "web/work.h"
+#include "web/when.h"
 
 #include <dirent.h>
 #include <limits.h>
@@ -91,36 +92,29 @@ static works *queue_of(web_server *s) {
     return plans_of(s) && shelf_of(s) ? works_of(s) : NULL;
 }
 
-typedef struct {
-    web_server *server;
-    char *path, *today, *address;
-    bool planes;
-} errand;
-
 static void end_errand(void *data) {
     errand *e = data;
     mem_free(e->path);
-    mem_free(e->today);
+    mem_free(e->now);
     mem_free(e->address);
+    mem_free(e->name);
     mem_free(e);
 }
 
-static errand *make_errand(const web_request *r, const char *path) {
+errand *errand_make(const web_request *r, const char *path, const char *name) {
     errand *e = mem_zero(1, sizeof *e);
     if (!e) return NULL;
     e->server = r->server;
     e->path = mem_copy_text(path);
-    e->today = mem_copy_text(r->now);
+    e->now = mem_copy_text(r->now);
     e->address = mem_copy_text(r->address);
-    if (e->path && e->today && e->address) {
-        e->today[10] = '\0'; /* the date of the moment */
-        return e;
-    }
+    e->name = mem_copy_text(name);
+    if (e->path && e->now && e->address && e->name) return e;
     end_errand(e);
     return NULL;
 }
 
-static status start(const web_request *r, const char *what, work_run *run, errand *e, web_response *out,
+status errand_start(const web_request *r, const char *what, work_run *run, errand *e, web_response *out,
                     fault *why) {
     works *all = queue_of(r->server);
     long long number = 0;
@@ -131,6 +125,12 @@ static status start(const web_request *r, const char *what, work_run *run, erran
     status code = works_start(all, &(work_order){what, r->variables[0], run, e, end_errand}, &number, why);
     if (code == OK) text_print(&out->body, "{\"work\": %lld}", number);
     return code;
+}
+
+status errand_tell_clock(const errand *e, errand_clock *out, fault *why) {
+    long long seconds;
+    if (when_read(e->now, &seconds) && clock_local(seconds, out->now, &out->utc_offset_min)) return OK;
+    return fault_set(why, E_INPUT, "the clock does not tell a date");
 }
 
 /* ---- planning ---- */
@@ -156,9 +156,14 @@ static char *changes_of(const char *path, arena *memory) {
 
 static status run_plan(void *data, work *self, fault *why) {
     const errand *e = data;
+    errand_clock clock;
+    status code = errand_tell_clock(e, &clock, why);
+    if (code != OK) return code;
     const ops_plan_request request = {.planes = e->planes ? PLANES_RUN : PLANES_OFF,
                                       .threads = threads(),
                                       .works = true,
+                                      .now = clock.now,
+                                      .utc_offset_min = clock.utc_offset_min,
                                       .stop = work_stopping(self),
                                       .progress = work_progress,
                                       .progress_to = self};
@@ -166,7 +171,7 @@ static status run_plan(void *data, work *self, fault *why) {
     arena *memory = arena_new();
     ops_job job = {0};
     long long revision = 0;
-    status code = all && memory ? ops_revision(e->path, &revision, why) : fault_memory(why);
+    code = all && memory ? ops_revision(e->path, &revision, why) : fault_memory(why);
     if (code == OK) code = ops_plan(e->path, &request, &job, why);
     if (code == OK) code = plans_put(all, e->path, &job, revision, changes_of(e->path, memory), why);
     ops_job_free(&job);
@@ -180,9 +185,9 @@ status api_plan_start(const web_request *r, web_response *out, fault *why) {
     if (planes && !json_is_boolean(planes)) return fault_set(why, E_INPUT, "planes must be true or false");
     status code = web_job_path(r, out, &path, why);
     if (code != OK) return code;
-    errand *e = make_errand(r, path);
+    errand *e = errand_make(r, path, "");
     if (e) e->planes = !planes || json_is_true(planes);
-    return start(r, "plan", run_plan, e, out, why);
+    return errand_start(r, "plan", run_plan, e, out, why);
 }
 
 /* ---- documents ---- */
@@ -217,8 +222,8 @@ static status run_report(void *data, work *self, fault *why) {
     char *folder = temporary_folder(why);
     status code = folder ? OK : E_IO;
     if (code == OK) {
-        const ops_report_request request = {folder, e->today, ops_link(memory, e->address, e->path), memory,
-                                            e->path};
+        const char *today = arena_print(memory, "%.10s", e->now);
+        const ops_report_request request = {folder, today, ops_link(memory, e->address, e->path), memory, e->path};
         code = ops_report(held_job(planned), &request, &written, why);
     }
     if (code == OK && atomic_load(work_stopping(self))) code = fault_set(why, E_STATE, "stopped");
@@ -236,7 +241,7 @@ static status run_report(void *data, work *self, fault *why) {
 status api_report_start(const web_request *r, web_response *out, fault *why) {
     const char *path;
     status code = web_job_path(r, out, &path, why);
-    return code == OK ? start(r, "report", run_report, make_errand(r, path), out, why) : code;
+    return code == OK ? errand_start(r, "report", run_report, errand_make(r, path, ""), out, why) : code;
 }
 
 status api_report(const web_request *r, web_response *out, fault *why) {

@@ -42,6 +42,14 @@ const web_route web_routes[] = {
     {"GET", "/api/work/{n}", WEB_VIEWER, WEB_NO_BODY, 0, api_work},
     {"DELETE", "/api/work/{n}", WEB_VIEWER, WEB_NO_BODY, 0, api_work_stop},
 
+    /* works */
+    {"GET", "/api/jobs/{job}/works", WEB_VIEWER, WEB_NO_BODY, 0, api_works},
+    {"GET", "/api/jobs/{job}/works.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_works_figure},
+    {"GET", "/api/jobs/{job}/works.ics", WEB_VIEWER, WEB_NO_BODY, 0, api_works_calendar},
+    {"GET", "/api/jobs/{job}/works/day/{day}", WEB_VIEWER, WEB_NO_BODY, 0, api_works_day},
+    {"POST", "/api/jobs/{job}/works/at", WEB_VIEWER, WEB_JSON, 4 * KB, api_works_at_start},
+    {"GET", "/api/jobs/{job}/works/at", WEB_VIEWER, WEB_NO_BODY, 0, api_works_at},
+
     /* at the wall */
     {"GET", "/api/jobs/{job}/day", WEB_VIEWER, WEB_NO_BODY, 0, api_day},
     {"PUT", "/api/jobs/{job}/day", WEB_ESTIMATOR, WEB_JSON, 64 * KB, api_day_set},

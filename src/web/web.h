@@ -97,6 +97,8 @@ web_handler api_survey, api_edit, api_import, api_export, api_log; /* api_survey
 web_handler api_plan, api_leak, api_try, api_order_figure, api_face_figure, api_plane_figure,
     api_movement_figure, api_answer;                                               /* api_plan.c */
 web_handler api_reading_add, api_overrule;                                         /* api_gauge.c */
+web_handler api_works, api_works_day, api_works_figure, api_works_calendar, api_works_at_start,
+    api_works_at;                                                                  /* api_works.c */
 web_handler api_plan_start, api_report_start, api_report, api_work, api_work_stop; /* api_work.c */
 web_handler api_day, api_day_set, api_records, api_records_add;                    /* api_wall.c */
 web_handler api_photo, api_photo_add, api_underlay, api_underlay_add, api_code;    /* api_photo.c */

@@ -114,7 +114,7 @@ class Requests(Case):
         other_token = json.loads(other.body)["token"]
         for method, path in (("POST", "/api/jobs"), ("POST", "/api/jobs/pump/edit"), ("PUT", "/api/jobs/pump/day"), ("DELETE", "/api/work/1"),
                              ("POST", "/api/logout"), ("POST", "/api/jobs/pump/records"), ("POST", "/api/jobs/pump/plan"),
-                             ("POST", "/api/jobs/pump/readings"), ("POST", "/api/jobs/pump/overrule")):
+                             ("POST", "/api/jobs/pump/readings"), ("POST", "/api/jobs/pump/overrule"), ("POST", "/api/jobs/pump/works/at")):
             for wrong in (None, "", "0" * 64, self.server.token[:-1], self.server.token + "0", other_token):
                 self.refused(403, method, path, {"X-Stanch-Token": wrong}, "{}", saying="token")
         self.refused(403, "POST", UPLOAD, {**BYTES, "X-Stanch-Token": None}, "x", saying="token")

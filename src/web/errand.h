@@ -1,0 +1,32 @@
+/* errand.h - what a work of the queue is told by the request that starts it.
+ *
+ * Threads  made by a handler, then the worker's. */
+#ifndef STANCH_WEB_ERRAND_H
+#define STANCH_WEB_ERRAND_H
+
+#include "core/clock.h"
+#include "web/work.h"
+
+typedef struct {
+    web_server *server;
+    char *path, *now, *address; /* of the job file; YYYY-MM-DDTHH:MM:SSZ; what the server is reached by */
+    bool planes;                /* of planning */
+    double temperature_c;       /* of the works at another temperature ... */
+    char *name;                 /* ... and under which they are kept with the plan */
+} errand;
+
+/* NULL without memory. `name`: as above, "" for works that keep none. */
+errand *errand_make(const web_request *r, const char *path, const char *name);
+
+/* Queue it and answer {"work": n}; the errand is the queue's from now on, NULL is no memory. `what`: work.h. */
+status errand_start(const web_request *r, const char *what, work_run *run, errand *e, web_response *out,
+                    fault *why);
+
+/* The moment of the request by the local clock, as ops_plan_request wants it. */
+typedef struct {
+    char now[CLOCK_TEXT];
+    int utc_offset_min;
+} errand_clock;
+status errand_tell_clock(const errand *e, errand_clock *out, fault *why);
+
+#endif
