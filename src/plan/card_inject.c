@@ -181,23 +181,34 @@ static bool is_level(const design_injection *j) {
     return !(high - low > 0.001);
 }
 
+/* What stands against the resin once the water is back at its design level; NULL: no memory. */
+static const char *water_against(const card_writing *w) {
+    const plan *p = w->p;
+    double pressure_pa = p->designs[w->leak].pressure_pa;
+    if (!p->leaks[w->leak].level_known) return "; how hard the water stands against it is not known";
+    if (!(pressure_pa > 0)) return "";
+    return arena_print(p->memory, ": it has %s of water to overcome, at the design level",
+                       show_pressure(p, pressure_pa));
+}
+
 static status inject(card_writing *w) {
     plan *p = w->p;
     const design_injection *j = injection_of(w);
-    const char *batches = fill_batches(w);
-    if (!batches) return fault_memory(w->why);
+    const char *batches = fill_batches(w), *against = water_against(w);
+    if (!batches || !against) return fault_memory(w->why);
     status code = card_step(
         w, "inject", false, "Inject",
         arena_print(
             p->memory,
             "%sFrom port 1%s: keep the next port open until resin shows there, then cap this one and "
-            "move on to it. The lowest pressure that moves the resin. If it does not reach the next "
+            "move on to it. The lowest pressure that moves the resin%s. If it does not reach the next "
             "port, stop and think: a closed crack, a hole that missed it, or resin running off behind. "
             "Write down what each port took.",
             batches,
             !is_level(j)                 ? ", the lowest, upwards"
             : survey_is_line(kind_of(w)) ? " to the far end"
-                                         : " on"));
+                                         : " on",
+            against));
     double usable_s = p->takeoff.leaks[w->leak].fill.usable_s;
     if (code == OK && usable_s > 0) card_timer(w, "pot life", usable_s);
     return code;

@@ -101,6 +101,7 @@ static void set_injection(bench *b, survey_method name) {
         {0.0, 0.150, 2.5, 3, false}, {0.15, -0.150, 2.35, 2, true}, {0.30, 0.150, 2.2, 1, false}};
     b->d->method.name = name;
     b->d->scan_first = true;
+    b->d->pressure_pa = 24500; /* 2.5 m of water: the lower end of the crack, in round numbers */
     b->d->injection = (design_injection){.from_m = 0,
                                          .to_m = 0.3,
                                          .spacing_m = 0.15,
@@ -156,6 +157,7 @@ static void an_injection_goes_from_the_lowest_port_up(void **state) {
     says(&b, "inject", "0.429 l of injection epoxy in all: 2 batches of");
     says(&b, "inject", "each used within 30 min");
     says(&b, "inject", "From port 1, the lowest, upwards");
+    says(&b, "inject", "moves the resin: it has 24.5 kPa of water to overcome, at the design level.");
     says(&b, "inject", "stop and think");
     assert_string_equal(step_of(&b, "inject")->timer, "pot life");
     assert_true(step_of(&b, "inject")->timer_s == 1800);
@@ -191,7 +193,11 @@ static void a_us_card_has_no_millimetres(void **state) {
     has_no_millimetre(&b);
     says(&b, "ports", "8.35 in long"); /* 212.1 mm / 25.4 */
     says(&b, "scan", "0.79 in");
+    says(&b, "inject", "3.6 psi of water"); /* 24500 / 6894.757 */
     assert_true(warns(&b, "Wet cement"));
+    b.p->leaks[0].level_known = false;
+    expect_steps(&b, "scan ports surface_seal flush inject strip prove");
+    says(&b, "inject", "how hard the water stands against it is not known");
     tear_down(&b);
 }
 
