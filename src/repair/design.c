@@ -12,17 +12,37 @@ static status check_thickness(sizing *z) {
         "spread of repair, or another method: who decides?");
 }
 
+/* Depth at which a patch holds with its faces chipped instead of sawn; 0: neither there nor to a third of the member. */
+static double chipped_holds_m(const sizing *z) {
+    if (z->leak->defect->slot_faces == SLOT_CHIPPED) return 0;
+    double need_m = z->out->plug_need_m * PLUG_BOND_SAWN_PA / PLUG_BOND_CHIPPED_PA;
+    double depth_m = fmax(ceil(need_m * 1000 - 1e-9) / 1000, sizing_deepest_m(z));
+    maybe steel = sizing_steel_allows(z, 0, 0);
+    bool fits = depth_m <= fmax(z->leak->thickness_m / 3, sizing_deepest_m(z));
+    return fits && !(steel.known && steel.v < depth_m) ? depth_m : 0;
+}
+
+static status ask_how_it_is_held(sizing *z) {
+    if (z->out->method.name != METHOD_CUT_BACK)
+        return sizing_ask(
+            z, "plug",
+            "The plug does not reach its safety factor at the design head. Who decides how it is held?");
+    double chipped_m = chipped_holds_m(z);
+    const char *faces = "", *depth = chipped_m > 0 ? sizing_show(z, UNITS_SIZE, chipped_m) : NULL;
+    if (chipped_m > 0)
+        faces = depth ? arena_print(z->memory, "chipped faces, which hold it cut %s deep; ", depth) : NULL;
+    if (!faces) return fault_memory(z->why);
+    return sizing_ask(
+        z, "plug",
+        arena_print(z->memory,
+                    "Bond at its edge alone does not hold this patch at the design head: %sdowels into sound "
+                    "concrete, injection behind it, or an engineer's design. Who decides?",
+                    faces));
+}
+
 static status check_holds(sizing *z) {
-    bool patch = z->out->method.name == METHOD_CUT_BACK;
     for (size_t i = 0; i < z->out->n_slots; i++)
-        if (!z->out->slots[i].holds && z->out->slots[i].reason != DEPTH_STEEL)
-            return sizing_ask(
-                z, "plug",
-                patch
-                    ? "Bond at its edge alone does not hold this patch at the design head: dowels into sound "
-                      "concrete, injection behind it, or an engineer's design. Who decides?"
-                    : "The plug does not reach its safety factor at the design head. Who decides how it is "
-                      "held?");
+        if (!z->out->slots[i].holds && z->out->slots[i].reason != DEPTH_STEEL) return ask_how_it_is_held(z);
     return OK;
 }
 

@@ -656,6 +656,36 @@ static void a_wide_patch_asks_for_dowels(void **state) {
     assert_close(x.design.slots[0].depth_m, 0.040,
                  1e-9); /* 30 mm found and 10 into the sound: no deeper for nothing */
     assert_non_null(strstr(asked(&x, "plug"), "dowels"));
+    assert_null(strstr(asked(&x, "plug"), "chipped")); /* they want 196 mm of 300, more than a third */
+    release(&x);
+}
+
+/* 0.4 x 0.4 m under 3 m of water at 10 C: A/P 0.1 m, 29.411 kPa: sawn 4 x 29411 x 0.1/50000 = 235 mm, chipped 78.4, so 79 mm: the
+ * question names them, and so answered they hold. */
+static void a_patch_that_chipped_faces_hold_says_so(void **state) {
+    (void)state;
+    sized x;
+    fault why = {0};
+    size(&x,
+         fixture_wall(
+             0.30, 4.0,
+             "{\"mark\": \"N1\", \"kind\": \"honeycomb\", \"depth_mm\": 30, \"parts\": [{\"face\": \"N\", "
+             "\"points\": [[5,1],[5.4,1],[5.4,1.4],[5,1.4]]}], \"stations\": [{\"chainage_m\": 0, "
+             "\"wetness\": \"drip\", \"bar\": \"none\"}]}"),
+         METHOD_CUT_BACK);
+    assert_non_null(strstr(asked(&x, "plug"), "chipped faces, which hold it cut 79 mm deep; dowels"));
+    x.s->site.system = UNITS_US;
+    assert_int_equal(try_size(&x, METHOD_CUT_BACK, &why), OK);
+    assert_non_null(strstr(asked(&x, "plug"), "cut 3.11 in deep"));
+    x.s->defects[0].slot_faces = SLOT_CHIPPED;
+    assert_int_equal(try_size(&x, METHOD_CUT_BACK, &why), OK);
+    assert_null(asked(&x, "plug"));
+    assert_close(x.design.slots[0].depth_m, 0.079, 1e-9);
+    x.s->defects[0].slot_faces = SLOT_SAWN; /* steel at 50 mm leaves 40 */
+    x.s->defects[0].stations[0].bar = BAR_ALONG;
+    x.s->defects[0].stations[0].cover_m = (maybe){true, 0.050};
+    assert_int_equal(try_size(&x, METHOD_CUT_BACK, &why), OK);
+    assert_null(strstr(asked(&x, "plug"), "chipped"));
     release(&x);
 }
 
@@ -821,6 +851,7 @@ int main(void) {
         cmocka_unit_test(honeycomb_is_cut_back_to_sound_concrete),
         cmocka_unit_test(a_dry_line_is_cut_over_its_length),
         cmocka_unit_test(a_wide_patch_asks_for_dowels),
+        cmocka_unit_test(a_patch_that_chipped_faces_hold_says_so),
         cmocka_unit_test(the_question_about_steel_names_its_remedies),
         cmocka_unit_test(the_worst_stretch_is_asked_about),
         cmocka_unit_test(a_shallow_slot_that_holds_is_only_asked_about),
