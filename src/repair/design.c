@@ -4,8 +4,23 @@
 
 #include <math.h>
 
+/* A hole and a ring cannot be spread wider; chipped faces make them shallower only where the plug gave the depth. */
+static status ask_about_deep_place(sizing *z) {
+    bool hole = z->out->method.name == METHOD_HOLE;
+    bool chip = z->leak->defect->slot_faces != SLOT_CHIPPED && z->out->slots[0].reason == DEPTH_PLUG;
+    return sizing_ask(z, "thickness",
+                      arena_print(z->memory,
+                                  "The %s goes deeper than a third of the thickness of the member. %s "
+                                  "round the %s, or an engineer who accepts the depth: who decides?",
+                                  hole ? "hole" : "ring",
+                                  chip ? "Chipped sides (more bond), injection" : "Injection",
+                                  hole ? "tie" : "pipe"));
+}
+
 static status check_thickness(sizing *z) {
     if (!(sizing_deepest_m(z) > z->leak->thickness_m / 3)) return OK;
+    if (z->out->method.name == METHOD_HOLE || z->out->method.name == METHOD_RING)
+        return ask_about_deep_place(z);
     return sizing_ask(
         z, "thickness",
         "The cut goes deeper than a third of the thickness of the member. Chipped faces (more bond), a wider "

@@ -573,6 +573,28 @@ static void a_tie_hole_becomes_a_cone_where_bond_alone_does_not_hold(void **stat
     release(&x);
 }
 
+/* The usual 50 mm of hole, and more of ring, in a wall of 120 mm. A third of it is 40; no hole is spread wider. The ring under 8 m
+ * wants sawn 4 x 78.4 kPa x 25/50 kPa = 157 mm for its plug: there chipped sides help. */
+static void a_deep_place_is_asked_about_in_its_own_words(void **state) {
+    (void)state;
+    sized x;
+    fault why = {0};
+    size(&x, at_a_point("\"kind\": \"tie_hole\", \"diameter_mm\": 25", 4.0), METHOD_HOLE);
+    assert_null(asked(&x, "thickness"));
+    x.s->faces[0].thickness_m = 0.120;
+    assert_int_equal(try_size(&x, METHOD_HOLE, &why), OK);
+    assert_string_equal(asked(&x, "thickness"),
+                        "The hole goes deeper than a third of the thickness of the member. Injection round "
+                        "the tie, or an engineer who accepts the depth: who decides?");
+    release(&x);
+    size(&x, at_a_point("\"kind\": \"penetration\", \"diameter_mm\": 110", 9.0), METHOD_RING);
+    assert_non_null(strstr(asked(&x, "thickness"), "Chipped sides (more bond), injection round the pipe"));
+    release(&x);
+    size(&x, level_crack(0.09, "\"bar\": \"none\"", "\"bar\": \"none\""), METHOD_SLOT_PLUG);
+    assert_non_null(strstr(asked(&x, "thickness"), "spread of repair"));
+    release(&x);
+}
+
 /* A ring of 25 mm round 110 mm: pi (80^2 - 55^2) d, the mean length pi (110 + 25) mm. */
 static void a_ring_is_an_annulus(void **state) {
     (void)state;
@@ -847,6 +869,7 @@ int main(void) {
         cmocka_unit_test(a_drain_carries_the_design_level),
         cmocka_unit_test(a_level_drain_is_laid_to_fall),
         cmocka_unit_test(a_tie_hole_becomes_a_cone_where_bond_alone_does_not_hold),
+        cmocka_unit_test(a_deep_place_is_asked_about_in_its_own_words),
         cmocka_unit_test(a_ring_is_an_annulus),
         cmocka_unit_test(honeycomb_is_cut_back_to_sound_concrete),
         cmocka_unit_test(a_dry_line_is_cut_over_its_length),
