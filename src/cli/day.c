@@ -104,7 +104,7 @@ int cli_day(int argc, char **argv) {
         "Prints the day of a crew: who does what when, what is mixed, hold points, curing visits, "
         "exposure. DATE is a day, its number from the first day of work, or all.",
         items,
-        5,
+        sizeof items / sizeof *items,
         2,
         2};
     fault why = {0};

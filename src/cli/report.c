@@ -25,7 +25,7 @@ int cli_report(int argc, char **argv) {
         "phone, when the first day is told), faces.dxf and quantities.xlsx. The same job and date give the "
         "same bytes.",
         items,
-        4,
+        sizeof items / sizeof *items,
         2,
         2};
     fault why = {0};

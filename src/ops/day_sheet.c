@@ -15,8 +15,9 @@ static status find_days(const plan *p, const char *word, say *words, int days[2]
         days[1] = works_day_of(p->works->makespan_min);
         return OK;
     }
-    status code = day_sheet_find(p->works, word, words, &days[0], why);
-    days[1] = days[0];
+    int day = 0;
+    status code = day_sheet_find(p->works, word, words, &day, why);
+    days[0] = days[1] = day;
     return code;
 }
 
@@ -47,7 +48,7 @@ status ops_works_day(const ops_job *job, const ops_works_day_request *request, o
     const report_options options = {request->today, STANCH_VERSION, request->link};
     say words = {
         .memory = p->memory, .system = job->survey->site.system, .currency = job->survey->site.currency};
-    int days[2];
+    int days[2] = {0, 0};
     *out = (ops_works_day_result){0};
     status code = find_days(p, request->day, &words, days, why);
     if (code == OK) code = make_sheets(p, days, &words, out, why);

@@ -34,7 +34,7 @@ gantt *gantt_new(const survey *s, const works_plan *works, gantt_form form, gant
 
 size_t gantt_strips(const gantt *g); /* at least 1 */
 /* Each composes one sheet, which has its memory and is else empty. */
-void gantt_draw_strip(const gantt *g, size_t strip, sheet *out);
+void gantt_draw_strip(const gantt *g, size_t at, sheet *out);
 void gantt_draw_legend(const gantt *g, sheet *out);
 /* Title and sentences, for a figure without a page round it. */
 void gantt_draw_heading(const gantt *g, sheet *out);

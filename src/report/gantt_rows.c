@@ -111,7 +111,7 @@ static bool group_by_face(gantt *g, gantt_row *leaks, size_t n) {
     arena *memory = g->words->memory;
     face_start *faces = NULL;
     size_t n_faces = 0;
-    qsort(leaks, n, sizeof *leaks, by_face);
+    if (n > 1) qsort(leaks, n, sizeof *leaks, by_face);
     for (size_t i = 0; i < n; i++) {
         if (i > 0 && leaks[i].face == leaks[i - 1].face) continue;
         face_start *grown = arena_push(memory, faces, &n_faces, sizeof *grown);
@@ -119,7 +119,7 @@ static bool group_by_face(gantt *g, gantt_row *leaks, size_t n) {
         faces = grown;
         faces[n_faces - 1] = (face_start){leaks[i].face, leaks[i].from};
     }
-    qsort(faces, n_faces, sizeof *faces, by_start);
+    if (faces) qsort(faces, n_faces, sizeof *faces, by_start);
     g->rows = arena_get(memory, n + n_faces, sizeof *g->rows);
     if (!g->rows) return false;
     for (size_t f = 0; f < n_faces; f++) {
