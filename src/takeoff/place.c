@@ -3,7 +3,8 @@
 #include <math.h>
 
 static const double PI = 3.14159265358979323846;
-static const int CORNERS = 64; /* of a circle in geom/bands.h: 16 segments a quarter */
+static const double RELIEF_WIDER_M = 0.010; /* its hole than the bore, our default */
+static const int CORNERS = 64;              /* of a circle in geom/bands.h: 16 segments a quarter */
 
 /* Area of such a polygon in a circle of area 1. */
 static double polygon_part(void) {
@@ -58,6 +59,28 @@ bool place_measure(const repair_design *d, double mouth_m2, place_volumes *out) 
     out->plug_m3 = out->cut_m3 * plug_part(d, &d->slots[0]);
     out->pack_m3 = out->cut_m3 - out->plug_m3;
     return true;
+}
+
+/* Section of the relief's hole within the cut: of a cone, that of its mouth (it is wider below, by a few millilitres). */
+static double within_m2(const repair_design *d, double hole_m) {
+    double r = hole_m / 2, half = fmin(d->slot_width_m / 2, r), mouth = d->hole_diameter_m / 2;
+    if (d->method.name == METHOD_CUT_BACK) return PI * r * r;
+    if (d->method.name == METHOD_HOLE) return PI * fmin(r, mouth) * fmin(r, mouth);
+    return 2 * (half * sqrt(r * r - half * half) + r * r * asin(half / r));
+}
+
+/* Depth of the cut where the relief stands. */
+static double cut_at_m(const repair_design *d) {
+    double at = d->relief.at_m, depth = 0;
+    for (size_t i = 0; i < d->n_slots; i++)
+        if (at >= d->slots[i].from_m && at <= d->slots[i].to_m) depth = fmax(depth, d->slots[i].depth_m);
+    return depth;
+}
+
+double place_relief_m3(const repair_design *d) {
+    if (!d->relief.wanted) return 0;
+    double hole = d->relief.bore_m + RELIEF_WIDER_M, depth = fmax(d->relief.depth_m, cut_at_m(d));
+    return PI / 4 * hole * hole * depth - within_m2(d, hole) * cut_at_m(d);
 }
 
 double place_undercut_deg(const repair_design *d) {

@@ -163,21 +163,13 @@ static status mix_step(const measuring *m, size_t leak, takeoff_step step, doubl
     return code;
 }
 
-/* The hole of a relief tube, closed with plug at the end; the hole is drilled 10 mm wider than the bore (our
- * default). */
-static double relief_volume(const design_relief *relief) {
-    const double pi = 3.14159265358979323846;
-    double d = relief->bore_m + 0.010;
-    return relief->wanted ? pi / 4 * d * d * relief->depth_m : 0;
-}
-
 static status mix_leak(const measuring *m, size_t i) {
     takeoff_leak *leak = &m->out->leaks[i];
     if (m->designs[i].method.name == METHOD_CUT_BACK && m->leaks[i].worst >= WET_SEEP) {
         leak->plug_volume_m3 = PATCH_PLUG * leak->pack_volume_m3;
         leak->pack_volume_m3 -= leak->plug_volume_m3;
     }
-    leak->plug_volume_m3 += relief_volume(&m->designs[i].relief);
+    leak->plug_volume_m3 += place_relief_m3(&m->designs[i]);
     leak->wash_water_m3 = takeoff_rate(m->s, "wash_water_l_m2") / 1000 * leak->wash_m2;
     leak->spoil_kg = leak->slot_volume_m3 * WAYS_CONCRETE_KG_M3;
     status code = mix_step(m, i, MIX_PLUG, leak->plug_volume_m3, 0);

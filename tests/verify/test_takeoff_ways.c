@@ -575,6 +575,47 @@ static void a_ring_is_an_annulus(void **state) {
     }
 }
 
+/* The relief's hole goes on below the cut: only that is plug beside the cut's own. Hole 16 + 10 = 26 mm wide, 85 deep. In a mouth of
+ * 35, 50 deep: 35 mm of it, 18.58 ml. With a bore of 32 it is 42 mm wide: what stands round the mouth counts too, 85 x 1385 mm2 less
+ * 50 x 962. A slot 25 mm wide takes all but two slivers of a circle of 30: strips of a micrometre. */
+static void a_relief_is_counted_below_the_cut(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, PLACE("tie_hole", "[[5,1]]", " \"diameter_mm\": 25,"));
+    design_slot slot = {.depth_m = 0.050, .plug_m = 0.030, .pack_m = 0.020};
+    double whole = PI / 4 * 0.035 * 0.035 * 0.050, within = 0;
+    b.designs[0] = (repair_design){.method.name = METHOD_HOLE,
+                                   .hole_diameter_m = 0.035,
+                                   .hole_base_m = 0.035,
+                                   .place_volume_m3 = whole,
+                                   .slots = &slot,
+                                   .n_slots = 1,
+                                   .relief = {.wanted = true, .bore_m = 0.016, .depth_m = 0.085}};
+    must_measure(&b);
+    near_relative(b.job.leaks[0].plug_volume_m3 - 0.6 * whole, PI / 4 * 0.026 * 0.026 * 0.035, 1e-9);
+    b.designs[0].relief.bore_m = 0.032;
+    must_measure(&b);
+    near_relative(b.job.leaks[0].plug_volume_m3 - 0.6 * whole,
+                  PI / 4 * (0.042 * 0.042 * 0.085 - 0.035 * 0.035 * 0.050), 1e-9);
+    tear_down(&b);
+
+    set_up(&b, CRACK("N1", "1"));
+    design_slot line = {.from_m = -0.3, .to_m = 4.3, .depth_m = 0.037, .plug_m = 0.0185, .pack_m = 0.0185};
+    b.designs[0] =
+        (repair_design){.method.name = METHOD_SLOT_PLUG, .slot_width_m = 0.025, .slots = &line, .n_slots = 1};
+    must_measure(&b);
+    double without = b.job.leaks[0].plug_volume_m3;
+    b.designs[0].relief = (design_relief){.wanted = true, .at_m = 2, .bore_m = 0.020, .depth_m = 0.085};
+    must_measure(&b);
+    for (int i = 0; i < 25000; i++) {
+        double x = -0.0125 + (i + 0.5) * 1e-6;
+        within += 2 * sqrt(0.015 * 0.015 - x * x) * 1e-6;
+    }
+    near_relative(b.job.leaks[0].plug_volume_m3 - without, PI / 4 * 0.030 * 0.030 * 0.085 - within * 0.037,
+                  1e-6);
+    tear_down(&b);
+}
+
 static void a_patch_has_its_area_times_its_depth(void **state) {
     (void)state;
     bench b;
@@ -735,6 +776,7 @@ int main(void) {
         cmocka_unit_test(what_has_no_sizes_is_not_priced),
         cmocka_unit_test(a_cone_is_counted_by_its_own_shape),
         cmocka_unit_test(a_ring_is_an_annulus),
+        cmocka_unit_test(a_relief_is_counted_below_the_cut),
         cmocka_unit_test(a_patch_has_its_area_times_its_depth),
         cmocka_unit_test(a_us_job_is_counted_in_gallons),
         cmocka_unit_test(every_number_is_explained),
