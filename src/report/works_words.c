@@ -178,3 +178,10 @@ const char *works_said_all(say *w, const survey *s, const works_plan *works) {
         if (parts[i]) all = say_print(w, "%s%s%s", all, *all ? " " : "", parts[i]);
     return all;
 }
+
+const char *works_said_task(say *w, const works_task *task, const char *where) {
+    const char *title = task->title;
+    size_t n = strlen(where);
+    if (n > 0 && strncmp(title, where, n) == 0 && strncmp(title + n, ": ", 2) == 0) title += n + 2;
+    return task->parts > 1 ? say_print(w, "%s (%d of %d)", title, task->part, task->parts) : title;
+}

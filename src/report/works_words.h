@@ -42,6 +42,9 @@ const char *works_said_absent(say *w, const survey *s, const works_plan *works);
 /* All of that as sentences. */
 const char *works_said_all(say *w, const survey *s, const works_plan *works);
 
+/* A task's title without the place it may begin with; with its part where it was split. */
+const char *works_said_task(say *w, const works_task *task, const char *where);
+
 /* Days on which somebody works. */
 size_t works_days_worked(const works_plan *works, arena *memory);
 
