@@ -102,8 +102,7 @@ static const char *joined(writing *w, const char *some, const char *more) {
 static void write_task(writing *w, size_t at, size_t *row_of) {
     const works_task *t = w->tasks[at];
     day_task *row = goes_on(w, at, row_of);
-    const char *title =
-        t->parts > 1 ? say_print(w->words, "%s (%d of %d)", t->title, t->part, t->parts) : t->title;
+    const char *title = works_said_task(w->words, t, where(w, t));
     if (row) {
         row->to_min = t->end_min;
         row->hours = works_said_hours(w->words, row->from_min, row->to_min);

@@ -112,6 +112,7 @@ static void add_visit(calendar *c, const works_task *t) {
     begin(c, t->id, say_print(&c->words, "Keep moist: %s", face_name(c, t->face)));
     add_moment(c, "DTSTART", t->start_min);
     add_moment(c, "DTEND", t->end_min);
+    ical_add_text(c->out, "DESCRIPTION", works_said_task(&c->words, t, face_name(c, t->face)));
     text_add(c->out, "BEGIN:VALARM\r\nACTION:DISPLAY\r\n");
     ical_add_text(c->out, "DESCRIPTION", say_print(&c->words, "Keep moist: %s", face_name(c, t->face)));
     text_print(c->out, "TRIGGER:-PT%dM\r\nEND:VALARM\r\n", ICAL_ALARM_MIN);
@@ -141,8 +142,7 @@ static day_work day_of(calendar *c, int day) {
         if (t->end_min > d.to) d.to = t->end_min;
         const char *where = t->leak < c->survey->n_defects ? mark_of(c, t) : face_name(c, t->face);
         text_print(&d.tasks, "%s%s %s: %s", d.tasks.length ? "\n" : "",
-                   works_said_time(&c->words, t->start_min), where, t->title);
-        if (t->parts > 1) text_print(&d.tasks, ", %d of %d", t->part, t->parts);
+                   works_said_time(&c->words, t->start_min), where, works_said_task(&c->words, t, where));
     }
     for (size_t i = 0; d.to > 0 && i < c->works->n_shifts; i++) {
         const works_shift *s = &c->works->shifts[i];

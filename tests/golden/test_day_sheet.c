@@ -17,7 +17,7 @@
 
 #include <cmocka.h>
 
-static const report_options OPTIONS = {"2026-03-01", "0.1.0", "https://192.0.2.7:8466/#/job/cellar/wall/"};
+static const report_options OPTIONS = {"2026-03-01", "0.1.0", "https://192.0.2.7:8466/#/job/cellar/"};
 
 typedef struct {
     plan *plan;
@@ -64,6 +64,8 @@ static void test_a_day_in_metric(void **state) {
     assert_string_equal(s.batches[0].measure, "1.5 + 0.5 cup");
     assert_string_equal(s.tub, "Powder + water. A tub holds 10\u00a0l, a cup 1\u00a0l, each with 10 marks.");
     assert_non_null(strstr(s.visits, "wall 1"));
+    assert_string_equal(s.tasks[s.n_tasks - 1].where, "wall 2");
+    assert_string_equal(s.tasks[s.n_tasks - 1].task, "mist: all of it");
     assert_int_equal(s.n_people, 0);
     report_job_free(j.plan);
 }

@@ -107,6 +107,7 @@ static void test_events(void **state) {
     has(&whole, "SUMMARY:Works\\, day 1: Cellar\\;");
     has(&whole,
         "DTSTART:20260305T070000\nDTEND:20260305T153000\nDESCRIPTION:07:00 A0: Set up\\n07:20 A0: Find");
+    has(&whole, "DESCRIPTION:mist: all of it\nBEGIN:VALARM\n");
     has(&whole, "SUMMARY:A0: water may come back\n");
     /* opened on Monday 9 March: a day, a week and four weeks later */
     has(&whole,

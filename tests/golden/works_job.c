@@ -182,7 +182,7 @@ static void add_close(filling *f, size_t leak, size_t team, int cured) {
 static void add_visits(filling *f, size_t face, int from, int to) {
     for (int at = place(f, 0, from + 120, VISIT); at + VISIT <= to; at = place(f, 0, at + 240, VISIT)) {
         works_task *t = add(f, arena_print(f->memory, "cure %s %d", f->survey->faces[face].id, at));
-        t->title = "Keep moist";
+        t->title = arena_print(f->memory, "%s: mist: all of it", f->survey->faces[face].name);
         t->step = "mist";
         t->leak = SIZE_MAX;
         t->face = face;
