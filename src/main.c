@@ -21,6 +21,7 @@ static const cli_command commands[] = {
     {"record", "JOB MARK WHAT", "keep what was done, used or found at the wall", cli_record},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX, calendar", cli_report},
     {"day", "JOB DATE", "the day of a crew: who does what when, batches", cli_day},
+    {"at", "JOB TEMPERATURE", "what the works would be at another temperature", cli_at},
     {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},
     {"methods", "", "the ways to treat a leak, and when each is taken", cli_methods},
     {"calc", "NAME [FILE]", "one calculation, JSON in, JSON out", cli_calc},

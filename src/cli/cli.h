@@ -27,6 +27,7 @@ int cli_overrule(int argc, char **argv);
 int cli_record(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_day(int argc, char **argv);
+int cli_at(int argc, char **argv);
 int cli_serve(int argc, char **argv);
 int cli_methods(int argc, char **argv);
 
