@@ -370,7 +370,8 @@ class Plan(Case):
         its movement asks for more. An injection: 45 degrees through 350 mm, ports at most 150 mm apart."""
         self.demo()
         self.good("overrule", self.job, "N1", "inject_polyurethane", "--by", "A. Sample", "--why", "no slot wanted here")
-        leaks = {leak["mark"]: leak["design"] for leak in json.loads(self.good("plan", self.job, "--planes", "off", "--json"))["leaks"]}
+        plan = json.loads(self.good("plan", self.job, "--planes", "off", "--json"))
+        leaks = {leak["mark"]: leak["design"] for leak in plan["leaks"]}
         seal, injection = leaks["S2"]["flexible"], leaks["N1"]["injection"]
         self.assertEqual([round(seal[name]) for name in ("width_mm", "depth_mm", "groove_depth_mm", "backer_mm")], [20, 20, 45, 25])
         self.assertEqual(leaks["S2"]["why"]["movement"], "cyclic")
@@ -382,6 +383,24 @@ class Plan(Case):
         self.assertEqual(sorted(port["order"] for port in injection["ports"]), list(range(1, len(injection["ports"]) + 1)))
         self.assertEqual((leaks["N1"]["by_table"], leaks["N1"]["overruled_why"]), ("slot and plug", "no slot wanted here"))
         self.assertNotIn("injection", leaks["S1"], "a STOP has no design")
+        self.works_of_the_demo(plan["works"])
+
+    def works_of_the_demo(self, works):
+        """Who does what when: local times beside the minutes, each step after what it waits for, people by name."""
+        tasks = {task["id"]: task for task in works["tasks"]}
+        self.assertEqual(len(tasks), len(works["tasks"]))
+        self.assertEqual(works["start_on"], "2026-03-02")
+        self.assertEqual(works["makespan_min"], max(task["end_min"] for task in works["tasks"] if task["step"] != "mist"))
+        self.assertGreaterEqual(works["makespan_min"], works["lower_bound_min"])
+        self.assertFalse(works["late"])
+        for task in works["tasks"]:
+            self.assertEqual(sum(task["people"].values()), len(task["workers"]), task["id"])
+            for after in task["after"]:
+                self.assertGreaterEqual(task["start_min"], tasks[after["task"]]["end_min"] + after["least_min"])
+            for batch in task["batches"]:
+                self.assertLessEqual(batch["placed_min"], batch["use_by_min"])
+        first = min(works["tasks"], key=lambda task: task["start_min"])
+        self.assertEqual(first["start"], f"2026-03-02T{first['start_min'] // 60:02}:{first['start_min'] % 60:02}")
 
     def test_planning_does_not_touch_the_survey(self):
         self.demo()
