@@ -53,12 +53,10 @@ void section_works(doc *d) {
             doc_outline(d, 0, "The works");
         }
         doc_heading(d, DOC_HEAD, say_print(w, "The works, %s", gantt_form_words[form]));
-        if (form == 0) {
-            doc_paragraph(d, DOC_BODY, works_said_all(w, d->plan->survey, d->works));
-            warnings(d);
-        }
+        if (form == 0) doc_paragraph(d, DOC_BODY, works_said_all(w, d->plan->survey, d->works));
         d->y += 4;
         figure(d, (gantt_form)form);
     }
+    warnings(d);
     doc_page(d, false);
 }
