@@ -207,7 +207,7 @@ static status write_plan(writing *w, fault *why) {
     write_changes(w, NULL);
     write_list(w, "assumptions", p->assumptions, p->n_assumptions);
     write_list(w, "cautions", plan_general_cautions, plan_n_general_cautions);
-    write_list(w, "sources", plan_sources, plan_n_sources);
+    write_list(w, "sources", plan_sources(p->survey->site.system), PLAN_SOURCES);
     json_out_close(o, '}');
     return OK;
 }

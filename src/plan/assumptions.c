@@ -19,27 +19,49 @@ const char *const plan_general_cautions[] = {
 };
 const size_t plan_n_general_cautions = sizeof plan_general_cautions / sizeof *plan_general_cautions;
 
-const char *const plan_sources[] = {
+/* What is told without a size, in the order of the page. */
+#define SOURCES_OF_WATER                                                                                     \
+    "Crack flow: cubic law with a flow factor, Arabian Journal of Geosciences 2015 (s12517-015-2036-8) and " \
+    "ARMA 05-867; factor 0.25: our default within 0.17-0.25 of Akhavan et al. 2012 (abstract).",             \
+        "Water: IAPWS SR6-08 eq. 7 (viscosity, read through a page that quotes it); Tanaka et al. 2001 "     \
+        "(density, value from memory).",                                                                     \
+        "Full retained height where the water level is not known: BS 8102:2009 (read through a page that "   \
+        "quotes it)."
+#define SOURCES_OF_MIXES                                                                                     \
+    "Relief tube: Darcy-Weisbach with Colebrook-White (Clamond 2009); inlet and exit losses: data sheet "    \
+    "and "                                                                                                   \
+    "Idelchik p. 349 (read through pages that quote them).",                                                 \
+        "Mixes: absolute volumes (NAVEDTRA 14071 p. 17-7). Coat consumption: Construction Waterproofing "    \
+        "Handbook p. 3.27.",                                                                                 \
+        "Set and pot life with temperature: Arrhenius, 40 kJ/mol, our default."
+#define SOURCES_OF_MONEY                                                                                     \
+    "Rates: published where marked, else our defaults; prices of the shipped catalogue are invented."
+
+static const char *const sources_metric[PLAN_SOURCES] = {
     "Slot, plug, coat, dry-pack, cure and their sizes (25 x 37 mm, 300-450 mm past the last wetness, 150 mm "
     "of coat): common practice.",
-    "Crack flow: cubic law with a flow factor, Arabian Journal of Geosciences 2015 (s12517-015-2036-8) and "
-    "ARMA 05-867; factor 0.25: our default "
-    "within 0.17-0.25 of Akhavan et al. 2012 (abstract).",
-    "Water: IAPWS SR6-08 eq. 7 (viscosity, read through a page that quotes it); Tanaka et al. 2001 (density, "
-    "value from memory).",
-    "Full retained height where the water level is not known: BS 8102:2009 (read through a page that quotes "
-    "it).",
+    SOURCES_OF_WATER,
     "Plug: force balance of pressure and bond on the perimeter, computed by us; bond 0.05 / 0.15 MPa and "
     "safety factor 4: our defaults.",
-    "Relief tube: Darcy-Weisbach with Colebrook-White (Clamond 2009); inlet and exit losses: data sheet and "
-    "Idelchik p. 349 (read through pages that quote them).",
-    "Mixes: absolute volumes (NAVEDTRA 14071 p. 17-7). Coat consumption: Construction Waterproofing Handbook "
-    "p. 3.27.",
-    "Set and pot life with temperature: Arrhenius, 40 kJ/mol, our default.",
+    SOURCES_OF_MIXES,
     "Cover: saw depth = cover - 10 mm, our default; scan and mark bars before cutting.",
-    "Rates: published where marked, else our defaults; prices of the shipped catalogue are invented.",
+    SOURCES_OF_MONEY,
 };
-const size_t plan_n_sources = sizeof plan_sources / sizeof *plan_sources;
+
+static const char *const sources_us[PLAN_SOURCES] = {
+    "Slot, plug, coat, dry-pack, cure and their sizes (1 x 1.5 in, 12-18 in past the last wetness, 6 in of "
+    "coat): common practice.",
+    SOURCES_OF_WATER,
+    "Plug: force balance of pressure and bond on the perimeter, computed by us; bond 7 / 22 psi and safety "
+    "factor 4: our defaults.",
+    SOURCES_OF_MIXES,
+    "Cover: saw depth = cover - 0.4 in, our default; scan and mark bars before cutting.",
+    SOURCES_OF_MONEY,
+};
+
+const char *const *plan_sources(units_system system) {
+    return system == UNITS_US ? sources_us : sources_metric;
+}
 
 static status add(plan *p, const char *sentence, fault *why) {
     const char **list = arena_push(p->memory, p->assumptions, &p->n_assumptions, sizeof *list);

@@ -2,6 +2,8 @@
 #include "plan/explain.h"
 #include "plan/show.h"
 
+#include "takeoff/ways.h"
+
 void explain_quantities(explaining *e) {
     const plan *p = e->p;
     const takeoff_leak *t = &p->takeoff.leaks[e->leak];
@@ -36,8 +38,9 @@ void explain_quantities(explaining *e) {
         explain_row(
             e, "Wash water and spoil",
             arena_print(p->memory, "%s, %s", show_volume(p, t->wash_water_m3), show_mass(p, t->spoil_kg)),
-            "rate x washed area; volume cut and drilled x 2400 kg/m3", "rates",
-            "our default; common practice");
+            arena_print(p->memory, "rate x washed area; volume cut and drilled x %s",
+                        show_density(p, WAYS_CONCRETE_KG_M3)),
+            "rates", "our default; common practice");
 }
 
 static const char *hours_equation(estimate_work work) {

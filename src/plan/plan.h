@@ -108,8 +108,8 @@ typedef struct {
 status plan_explain(plan *p, const char *mark, plan_reason **rows, size_t *n, fault *why);
 
 /* The sources and caution statements that every document carries. */
-extern const char *const plan_sources[];
-extern const size_t plan_n_sources;
+enum { PLAN_SOURCES = 10 };
+const char *const *plan_sources(units_system system); /* PLAN_SOURCES sentences, sizes in those units */
 extern const char *const plan_general_cautions[];
 extern const size_t plan_n_general_cautions;
 

@@ -60,6 +60,10 @@ const char *show_flow_metre(const plan *p, double m2_s) {
     return copy ? copy : "";
 }
 
+const char *show_density(const plan *p, double kg_m3) {
+    return show(p, UNITS_DENSITY, kg_m3, 0);
+}
+
 const char *show_pressure(const plan *p, double pa) {
     return show(p, UNITS_PRESSURE, pa, 1);
 }

@@ -15,6 +15,7 @@ const char *show_mass(const plan *p, double kg);   /* 3.2 kg */
 const char *show_flow(const plan *p, double m3_s); /* 1.20 l/min; small ones with more digits */
 const char *show_flow_length(const plan *p, double m2_s);
 const char *show_flow_metre(const plan *p, double m2_s); /* 10.0 l/min a metre | 0.805 gal/min a foot */
+const char *show_density(const plan *p, double kg_m3);   /* 2400 kg/m3 | 150 lb/ft3 */
 const char *show_pressure(const plan *p, double pa);
 const char *show_stress(const plan *p, double pa);
 const char *show_temperature(const plan *p, double c);

@@ -93,12 +93,31 @@ static void cost_leak(const pricing *p, size_t i) {
     e->cost = cents(money);
 }
 
+/* Prices are kept a metre, a litre, a kilogram, as the job's list has them. A US job reads quantity, unit and rate together in
+ * its own; the money is the same. */
+static void tell_in_us(estimate_line *line) {
+    static const struct {
+        const char *unit;
+        units_quantity q;
+        double si; /* of one such unit */
+    } kept[] = {{"m", UNITS_LENGTH, 1}, {"l", UNITS_VOLUME, 1e-3}, {"kg", UNITS_MASS, 1}};
+    for (size_t i = 0; i < sizeof kept / sizeof *kept; i++) {
+        if (strcmp(line->unit, kept[i].unit) != 0) continue;
+        double units = units_from_si(kept[i].q, UNITS_US, kept[i].si);
+        line->quantity *= units;
+        line->rate /= units;
+        line->unit = units_symbol(kept[i].q, UNITS_US);
+        return;
+    }
+}
+
 static status add_line(const pricing *p, estimate_line line) {
     estimate *out = p->out;
     if (!(line.quantity > 0)) return OK;
     estimate_line *lines = arena_push(p->memory, out->lines, &out->n_lines, sizeof *lines);
     if (!lines) return fault_memory(p->why);
     line.amount = cents(line.quantity * line.rate);
+    if (p->s->site.system == UNITS_US) tell_in_us(&line);
     lines[out->n_lines - 1] = line;
     out->lines = lines;
     out->total = cents(out->total + line.amount);

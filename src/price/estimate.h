@@ -1,5 +1,5 @@
 /* estimate.h - hours and money by line, from quantities, rates and prices.
- * Every line is quantity times rate; the job's lines are the sum that the offer shows, with the lines often
+ * Every line is quantity times rate, in the job's units; the job's lines are the sum that the offer shows, with the lines often
  * forgotten (trade rule 21). Money is rounded to cents at each line, so that the printed lines add up to the
  * printed total. Threads  no shared state. */
 #ifndef STANCH_PRICE_ESTIMATE_H

@@ -8,7 +8,8 @@ void section_closing(doc *d) {
     for (size_t i = 0; i < d->plan->n_assumptions; i++)
         doc_paragraph(d, DOC_SMALL, say_print(&d->words, "•  %s", d->plan->assumptions[i]));
     doc_heading(d, DOC_HEAD, "Sources");
-    for (size_t i = 0; i < plan_n_sources; i++)
-        doc_paragraph(d, DOC_SMALL, say_print(&d->words, "•  %s", plan_sources[i]));
+    const char *const *sources = plan_sources(d->plan->survey->site.system);
+    for (size_t i = 0; i < PLAN_SOURCES; i++)
+        doc_paragraph(d, DOC_SMALL, say_print(&d->words, "•  %s", sources[i]));
     doc_paragraph(d, DOC_SOFT, say_print(&d->words, "This plan: %s", d->plan->price_hash));
 }

@@ -689,6 +689,56 @@ static void a_us_job_is_counted_in_gallons(void **state) {
     survey_free(s);
 }
 
+/* The same job told in both systems: no line in metres, litres or kilograms, and the money to the cent. 1 ft = 0.3048 m, 1 lb =
+ * 0.45359237 kg (NIST Handbook 44). Reinforced concrete of 2400 kg/m3 is 149.83 lb/ft3. */
+static void a_us_offer_has_its_own_units(void **state) {
+    (void)state;
+    survey *s[2];
+    plan *p[2];
+    for (int us = 0; us < 2; us++) {
+        s[us] = fixture_wall(0.25, 3.0, CRACK("N1", "1"));
+        s[us]->site.system = us ? UNITS_US : UNITS_METRIC;
+        p[us] = planned(s[us], injection(METHOD_INJECT_EPOXY));
+    }
+    const estimate *metric = &p[0]->price, *us = &p[1]->price;
+    assert_int_equal(metric->n_lines, us->n_lines);
+    int told = 0;
+    for (size_t i = 0; i < us->n_lines; i++) {
+        const estimate_line *a = &metric->lines[i], *b = &us->lines[i];
+        near_absolute(a->amount, b->amount, 1e-9);
+        near_absolute(b->amount, round(b->quantity * b->rate * 100) / 100, 1e-9);
+        for (const char *const *bad = (const char *const[]){"m", "l", "kg", NULL}; *bad; bad++)
+            assert_string_not_equal(b->unit, *bad);
+        if (strcmp(a->label, "Scanner") == 0) {
+            assert_string_equal(b->unit, "ft");
+            near_relative(b->quantity, 3 / 0.3048, 1e-12);
+            near_relative(b->rate, 8 * 0.3048, 1e-12);
+            told++;
+        }
+        if (strcmp(a->label, "Disposal of spoil and slurry") == 0) {
+            assert_string_equal(b->unit, "lb");
+            near_relative(b->quantity, a->quantity / 0.45359237, 1e-12);
+            told++;
+        }
+    }
+    assert_int_equal(told, 2);
+    near_absolute(metric->total, us->total, 1e-9);
+    plan_reason *rows;
+    size_t n;
+    fault why;
+    assert_int_equal(plan_explain(p[1], "N1", &rows, &n, &why), OK);
+    assert_non_null(strstr(row_of(rows, n, "Quantities", "Wash water and spoil")->equation, "x 150 lb/ft"));
+    for (int i = 0; i < PLAN_SOURCES; i++) {
+        assert_non_null(plan_sources(UNITS_METRIC)[i]);
+        for (const char *const *bad = (const char *const[]){" mm", "MPa", NULL}; *bad; bad++)
+            assert_null(strstr(plan_sources(UNITS_US)[i], *bad));
+    }
+    for (int k = 0; k < 2; k++) {
+        plan_free(p[k]);
+        survey_free(s[k]);
+    }
+}
+
 static void every_number_is_explained(void **state) {
     (void)state;
     survey *s = fixture_wall(0.25, 3.0, CRACK("N1", "1"));
@@ -779,6 +829,7 @@ int main(void) {
         cmocka_unit_test(a_relief_is_counted_below_the_cut),
         cmocka_unit_test(a_patch_has_its_area_times_its_depth),
         cmocka_unit_test(a_us_job_is_counted_in_gallons),
+        cmocka_unit_test(a_us_offer_has_its_own_units),
         cmocka_unit_test(every_number_is_explained),
         cmocka_unit_test(no_memory_is_told),
     };
