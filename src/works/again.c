@@ -10,7 +10,8 @@
 /* "2026-03-02 14:00", or "day 1, 14:00" without a first day. */
 static const char *moment(const works_plan *p, int minute, arena *memory) {
     long long day_0;
-    int day = minute / WORKS_DAY_MIN, of_day = minute % WORKS_DAY_MIN;
+    int day = minute >= 0 ? minute / WORKS_DAY_MIN : (minute + 1) / WORKS_DAY_MIN - 1; /* a day put off */
+    int of_day = minute - day * WORKS_DAY_MIN;
     if (!p->start_on || !date_day(p->start_on, &day_0))
         return arena_print(memory, "day %d, %02d:%02d", day + 1, of_day / 60, of_day % 60);
     calendar_day at = date_of_days(day_0 + day);

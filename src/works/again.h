@@ -2,7 +2,7 @@
  *
  * Model  tasks recorded as finished keep their recorded times; those begun and not finished go on from their start, at least to
  *   now; all others start at now or later. First the old order of what is left is kept (schedule.h `like`) and each task
- *   keeps its worker where it can; a new order is taken only where it ends the work sooner by more than AGAIN_WORTH_MIN.
+ *   keeps its worker where it can (hands.h); a new order is taken only where it ends the work sooner by more than AGAIN_WORTH_MIN.
  * Threads  no shared state. */
 #ifndef STANCH_WORKS_AGAIN_H
 #define STANCH_WORKS_AGAIN_H
@@ -23,7 +23,7 @@ typedef struct works_past {
 typedef struct {
     const char *task;     /* id */
     int from_min, to_min; /* start before and now */
-    const char *sentence; /* "N1 plug: Tue 3 March 10:00, was Mon 2 March 14:00" */
+    const char *sentence; /* "N1 plug: 2026-03-03 10:00, was 2026-03-02 14:00" */
 } works_moved;
 
 /* What moved between two plans of one job: by task, more than WORKS_STEP_MIN; and tasks that came or went. In `memory`. */

@@ -84,7 +84,7 @@ static bool is_free(const visiting *v, size_t face, int from, int minutes) {
 /* When somebody is free: when it is due, else somewhat earlier, else somewhat later, else when it is due all the same. */
 static int find_time(const visiting *v, const moist_visit *visit, bool *found) {
     *found = true;
-    for (int off = 0; off <= EARLIER_MIN && off <= visit->at_min; off += WORKS_STEP_MIN)
+    for (int off = 0; off <= EARLIER_MIN && off <= visit->at_min - v->m->now_min; off += WORKS_STEP_MIN)
         if (is_free(v, visit->face, visit->at_min - off, visit->minutes)) return visit->at_min - off;
     for (int off = WORKS_STEP_MIN; off <= LATER_MIN; off += WORKS_STEP_MIN)
         if (is_free(v, visit->face, visit->at_min + off, visit->minutes)) return visit->at_min + off;
@@ -142,7 +142,8 @@ static status add_visits(works_making *m, const moist_plan *moist) {
         if (!out->tasks[i].done) take(&v, out->tasks[i].start_min, out->tasks[i].end_min, people);
     }
     status code = OK;
-    for (size_t i = 0; code == OK && i < moist->n_visits; i++) code = add_visit(&v, &moist->visits[i]);
+    for (size_t i = 0; code == OK && i < moist->n_visits; i++)
+        if (moist->visits[i].at_min >= m->now_min) code = add_visit(&v, &moist->visits[i]);
     if (code != OK || v.n_short == 0) return code;
     return works_warn(
         m, arena_print(m->memory,

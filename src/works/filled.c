@@ -1,7 +1,9 @@
 /* What a plan says once its tasks have times: shifts, people, batches, when the place is out of service. */
+#include "works/again.h"
 #include "works/parts.h"
 
 #include "core/date.h"
+#include "survey/names.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -36,6 +38,40 @@ static status name_workers(works_making *m) {
     }
     return OK;
 }
+
+/* ---- who did, or was to do, each task ---- */
+
+static status keep_task(works_making *m, const names *workers, const works_task *was, works_task *is) {
+    is->workers = arena_get(m->memory, was->n_workers, sizeof *is->workers);
+    if (!is->workers) return fault_memory(m->why);
+    for (size_t i = 0; i < was->n_workers; i++) {
+        const char *name = m->options->past->before->workers[was->workers[i]];
+        size_t at = names_find(workers, name), k = 0;
+        while (k < is->n_workers && (size_t)is->workers[k] != at) k++;
+        if (at != NAMES_NONE && k == is->n_workers) is->workers[is->n_workers++] = (int)at;
+    }
+    return OK;
+}
+
+/* Whoever had a task in the plan that was followed, by name; who has left the crew is let go. */
+status filled_keep_workers(works_making *m) {
+    const works_plan *before = m->options->past ? m->options->past->before : NULL;
+    if (!before) return OK;
+    names *ids = names_new(), *workers = names_new();
+    bool good = ids && workers;
+    for (size_t t = 0; good && t < before->n_tasks; t++) good = names_put(ids, before->tasks[t].id, t);
+    for (size_t i = 0; good && i < m->out->n_workers; i++) good = names_put(workers, m->out->workers[i], i);
+    status code = good ? OK : fault_memory(m->why);
+    for (size_t t = 0; code == OK && t < m->out->n_tasks; t++) {
+        size_t at = names_find(ids, m->out->tasks[t].id);
+        if (at != NAMES_NONE) code = keep_task(m, workers, &before->tasks[at], &m->out->tasks[t]);
+    }
+    names_free(ids);
+    names_free(workers);
+    return code;
+}
+
+/* ---- batches, service ---- */
 
 /* The end of the stretch in which a task begins. */
 static int until(const works_plan *p, int start) {

@@ -127,6 +127,7 @@ typedef struct {
     moist_air air;
     int *cure_min; /* one a leak: where it is longer than cure_usual_min; NULL: nowhere */
     int cure_usual_min, tacky_min;
+    int now_min; /* nothing new before; 0 where nothing was begun */
     bool cure_varies;
 } works_making;
 
@@ -152,6 +153,8 @@ status curing_add(works_making *m);
 
 /* What a plan says once its tasks have times: shifts, people, batches, service. */
 status filled_plan(works_making *m);
+/* Before hands_assign: who had each task in the plan that was followed, if there is one. */
+status filled_keep_workers(works_making *m);
 
 status works_warn(works_making *m, const char *sentence); /* NULL: no memory */
 

@@ -15,6 +15,9 @@ typedef enum { PAST_OPEN, PAST_BEGUN, PAST_DONE } past_state;
 typedef struct {
     past_state state;
     int start_min, end_min; /* begun: start only */
+    int left_min;           /* of what is begun; set by rest.h */
+    bool
+        paused; /* begun, but its people are at something begun later: it goes on after that; set by rest.h */
 } past_task;
 
 typedef struct {

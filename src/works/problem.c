@@ -6,8 +6,8 @@
 
 enum {
     RESOURCES_MOST = WORKS_GROUPS + PLANT_COUNT,
-    DAYS_MORE = 30, /* for the waits at the end of each turn */
-    SCHEDULES_MOST = 5000,
+    DAYS_MORE = 30,        /* for the waits at the end of each turn */
+    SCHEDULES_MOST = 2000, /* our default: more hardly ever ends a job of this trade sooner */
     SCHEDULES_LEAST = 20,
     TASKS_SCHEDULES = 2000000 /* passes x tasks: under 10 s on one core (bench/works_bench.c) */
 };
@@ -152,8 +152,10 @@ static status copy_tasks(making *k) {
     for (size_t t = 0; code == OK && t < m->out->n_tasks; t++) code = copy_task(k, t);
     if (code == OK) code = add_milestones(k);
     if (code != OK || !m->options->past) return code;
+    k->n_tasks++;
     code = past_look(m, &k->past);
-    return code == OK ? rest_fit(k->m, &k->past, k->tasks, k->n_tasks++) : code;
+    k->m->now_min = k->past.now_min;
+    return code;
 }
 
 /* Any order of the tasks fits when each has a day of its own and each turn the time that its cure takes. */
@@ -174,19 +176,20 @@ static long budget(const works_making *m, size_t n_tasks, int rounds) {
     return n > SCHEDULES_MOST ? SCHEDULES_MOST : n < SCHEDULES_LEAST ? SCHEDULES_LEAST : n;
 }
 
-static void tell_times(const making *k, const schedule_result *found) {
+static status tell_times(const making *k, const schedule_result *found) {
     works_plan *out = k->m->out;
     int begin = k->calendars[HOURS_USUAL].n ? k->calendars[HOURS_USUAL].windows[0].from : 0;
     for (size_t t = 0; t < out->n_tasks; t++) {
         out->tasks[t].start_min = found->start[t];
         out->tasks[t].end_min = found->start[t] + k->tasks[t].minutes;
     }
-    if (k->m->options->past) rest_tell(k->m, &k->past);
     out->makespan_min = found->makespan;
     out->lower_bound_min = found->lower_bound;
+    status code = k->m->options->past ? rest_tell(k->m, &k->past) : OK;
     out->schedules += found->schedules;
-    int least = found->lower_bound - begin; /* from the first shift on */
-    out->gap_percent = least > 0 ? 100.0 * (found->makespan - found->lower_bound) / least : 0;
+    int least = out->lower_bound_min - begin; /* from the first shift on */
+    out->gap_percent = least > 0 ? 100.0 * (out->makespan_min - out->lower_bound_min) / least : 0;
+    return code;
 }
 
 status problem_solve(works_making *m, int rounds) {
@@ -208,6 +211,5 @@ status problem_solve(works_making *m, int rounds) {
     schedule_result found;
     code = m->options->past ? rest_solve(m, &k.past, &problem, &options, &found)
                             : schedule_solve(&problem, &options, m->memory, &found, m->why);
-    if (code == OK) tell_times(&k, &found);
-    return code;
+    return code == OK ? tell_times(&k, &found) : code;
 }

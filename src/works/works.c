@@ -98,5 +98,6 @@ status works_make(const works_stages *job, const works_options *options, arena *
     if (code == OK) code = plan_tasks(&m);
     if (code == OK) code = filled_plan(&m);
     if (code == OK) code = curing_add(&m);
+    if (code == OK) code = filled_keep_workers(&m);
     return code == OK ? hands_assign(s, job->designs, out, memory, why) : code;
 }
