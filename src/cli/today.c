@@ -50,10 +50,11 @@ status today_local(char into[LOCAL_TEXT], int *offset_min, fault *why) {
 
 status today_check(const char *given, fault *why) {
     char day[TODAY_TEXT];
-    int hour = -1, minute = -1, end = 0;
+    static const char form[] = "0000-00-00T00:00";
     snprintf(day, sizeof day, "%.10s", given);
-    bool good = is_date(day) && strlen(given) == LOCAL_TEXT - 1 && given[10] == 'T' &&
-                sscanf(given + 11, "%2d:%2d%n", &hour, &minute, &end) == 2 && end == 5;
-    if (good && hour >= 0 && hour < 24 && minute >= 0 && minute < 60) return OK;
+    bool good = is_date(day) && strlen(given) == sizeof form - 1;
+    for (size_t i = 10; good && i < sizeof form - 1; i++)
+        good = form[i] == '0' ? given[i] >= '0' && given[i] <= '9' : given[i] == form[i];
+    if (good && atoi(given + 11) < 24 && atoi(given + 14) < 60) return OK;
     return fault_set(why, E_INPUT, "the time is %.60s; it must be YYYY-MM-DDTHH:MM", given);
 }
