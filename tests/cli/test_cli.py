@@ -501,6 +501,19 @@ class Plan(Case):
         self.good("new", self.job + "2")
         self.refused("day", self.job + "2", "1", saying=["no works"])
 
+    def test_the_works_at_another_temperature(self):
+        """2.5 min of set at 20 C is 1.1 min at 35 C and 6.1 at 5 C (Arrhenius, 40 kJ/mol), so batches shrink in the heat."""
+        self.demo()
+        self.plan()
+        hot = json.loads(self.good("at", self.job, "35", "--json"))
+        plug = next(row for row in hot["batches"] if row["step"] == "plug")
+        self.assertGreater(int(plug["at"]["batches"]), int(plug["now"]["batches"]))
+        self.assertRegex(plug["at"]["set"], r"^1 min")
+        self.assertIn("set after", self.good("at", self.job, "35"))
+        self.assertIn("may not be placed below", self.good("at", self.job, "4"))
+        self.refused("at", self.job, "99", saying=["0 °C to 60 °C"])
+        self.refused("at", self.job, "warm", saying=["TEMPERATURE is warm"])
+
     def test_an_answer_opens_the_design(self):
         self.demo()
         stopped = self.plan()
