@@ -241,6 +241,21 @@ static void sooner_pulls_only_what_is_worth_it(void **state) {
     for (size_t i = 0; i < w.n_tasks; i++)
         if (w.tasks[i].leak != SIZE_MAX && !w.tasks[i].done && w.tasks[i].start_min >= cut->end_min)
             assert_true(w.tasks[i].start_min >= find(&j.first, w.tasks[i].id)->start_min);
+    j.past.n_records = 0; /* all but the last done: that could end somewhat sooner, which nobody wants */
+    const works_task *last = NULL;
+    for (size_t i = 0; i < j.first.n_tasks; i++)
+        if (j.first.tasks[i].leak != SIZE_MAX && (!last || j.first.tasks[i].end_min > last->end_min))
+            last = &j.first.tasks[i];
+    now = last->start_min / DAY * DAY + j.first.shifts[0].from_min;
+    for (size_t i = 0; i < j.first.n_tasks; i++) {
+        const works_task *t = &j.first.tasks[i];
+        if (t->leak == SIZE_MAX || t == last) continue;
+        add(&j, RECORD_FINISH, j.p->leaks[t->leak].defect->mark, t->step,
+            t->end_min < now ? t->end_min : now);
+    }
+    w = again(&j, now);
+    assert_true(now < last->start_min && last->start_min <= now + 60); /* there is time for it */
+    assert_int_equal(find(&w, last->id)->start_min, last->start_min);
     j.past.n_records = 0; /* all three coated on the first day: days sooner */
     for (size_t i = 0; i < 3; i++)
         add(&j, RECORD_FINISH, j.p->leaks[i].defect->mark, "last_coat", 420 + 30 * (int)i);
@@ -383,6 +398,13 @@ static void sent_late(void **state) {
     const works_task *cut = again_find(&w, 0, "cut", 1);
     assert_true(cut->done && cut->start_min == 450 && cut->end_min == 600);
     assert_true(again_find(&w, 0, "plug", 1)->begun);
+    j.past.n_records =
+        0; /* only finishes, close together: a step does not begin before the one before it ends */
+    add(&j, RECORD_FINISH, "L1", "wash", 601);
+    add(&j, RECORD_FINISH, "L1", "cut", 600);
+    w = again(&j, 605);
+    const works_task *wash = again_find(&w, 0, "wash", 1);
+    assert_true(wash->start_min == 600 && wash->end_min == 601 && wash->minutes > 1);
     end(&j);
 }
 
