@@ -81,8 +81,9 @@ static void write_task(writing *w, const works_task *t) {
                                : t->title);
     json_out_text(o, "step", t->step);
     json_out_whole(o, "day", works_day_of(t->start_min) + 1);
-    json_out_text(o, "from", works_said_moment(&w->words, w->works, t->start_min));
-    json_out_text(o, "to", works_said_moment(&w->words, w->works, t->end_min));
+    json_out_text(o, "when",
+                  t->end_min > t->start_min ? works_said_span(&w->words, w->works, t->start_min, t->end_min)
+                                            : works_said_moment(&w->words, w->works, t->start_min));
     write_workers(w, t);
     json_out_open(o, "plant", '[');
     for (int i = 0; i < PLANT_COUNT; i++)

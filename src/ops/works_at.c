@@ -190,6 +190,7 @@ static bool is_in(const works_plan *works, const char *sentence) {
 static void write_all(writing *w) {
     json_out *o = &w->o;
     json_out_open(o, NULL, '{');
+    json_out_text(o, "state", "made");
     json_out_text(o, "at", say_value(&w->words, UNITS_TEMPERATURE, w->temperature_c));
     json_out_text(o, "problem", w->problem);
     write_rows(w);

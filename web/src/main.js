@@ -1,5 +1,5 @@
 // main.js - the start of the page and its router. What stands after "#" says which screen; each screen is a part
-// with `open(root, ctx)`; the heavy ones (draw, plan, wall) come when they are first opened.
+// with `open(root, ctx)`; the heavy ones (draw, plan, works, wall) come when they are first opened.
 import { Fault, api } from "./api.js";
 import { fill, h, button } from "./dom.js";
 import { ask, fail, follow, need, say, showBar, showTabs } from "./shell.js";
@@ -24,6 +24,7 @@ const parts = {
   plan: () => withStyle("plan", import("./plan/plan.js")),
   quantities: () => withStyle("plan", import("./plan/plan.js")),
   price: () => withStyle("plan", import("./plan/plan.js")),
+  works: () => withStyle("works", import("./works/works.js")),
   wall: () => withStyle("wall", import("./wall/wall.js")),
 };
 
@@ -61,8 +62,9 @@ export function route(hash) {
   }
   const q = new URLSearchParams(query ?? "");
   if (words[0] !== "job") return words.length === 1 && ["", "login", "join", "people", "settings"].includes(words[0]) ? { job: "", part: words[0], mark: "", query: q } : null;
+  if (words[2] === "works" && words[3] === "day") words.splice(3, 1); // "#/job/J/works/day/2026-03-05": the day is the mark
   const [, job, part = "plan", mark = ""] = words;
-  const known = ["draw", "plan", "quantities", "price", "wall", "log", "people"].includes(part);
+  const known = ["draw", "plan", "quantities", "price", "works", "wall", "log", "people"].includes(part);
   return job && known && words.length <= 4 ? { job, part, mark, query: q } : null;
 }
 

@@ -99,7 +99,8 @@ const tabs = [
   ["draw", "Survey", "draw", false],
   ["plan", "Plan", "plan", false],
   ["quantities", "Quantities", "amount", false],
-  ["price", "Price", "price", false],
+  ["price", "Price", "price", true],
+  ["works", "Works", "works", false],
   ["wall", "At the wall", "wall", false],
   ["log", "Log", "log", true],
 ];
@@ -133,6 +134,7 @@ function menu(job, leave) {
   append(list, [
     s.who && h("p", { class: "small muted" }, `${s.who}, ${s.role}`),
     link("Jobs", "#/", "jobs"),
+    job && link("Price", `#/job/${encodeURIComponent(job)}/price`, "price"),
     job && link("Log of the job", `#/job/${encodeURIComponent(job)}/log`, "log"),
     s.role !== "nobody" && link("People and sessions", job ? `#/job/${encodeURIComponent(job)}/people` : "#/people", "people"),
     link("Settings", "#/settings", "theme"),

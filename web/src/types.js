@@ -6,8 +6,8 @@
  * @property {import("./api.js").Session} session
  * @property {string} job              name of the job, as in the addresses; "" outside a job
  * @property {"metric"|"us"} units
- * @property {string} part             "draw", "plan", "quantities", "price", "wall", "log", "people" ...
- * @property {string} [mark]           the leak that the address names
+ * @property {string} part             "draw", "plan", "quantities", "price", "works", "wall", "log", "people" ...
+ * @property {string} [mark]           the leak that the address names; of the works: the day
  * @property {URLSearchParams} query   what stands after "?" in the address
  * @property {AbortSignal} signal      aborts when the part is left: give it to requests and listeners
  * @property {(hash: string) => void} go        `go("#/job/pump/plan")`
