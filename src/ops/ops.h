@@ -111,8 +111,7 @@ typedef struct {
 /* PDF, one SVG a face with leaks, a crack plane and a gauge, those of the works and their calendar, DXF and XLSX into a folder. */
 status ops_report(const ops_job *job, const ops_report_request *request, ops_report_result *out, fault *why);
 
-/* Where the page shows a leak, less its mark, "https://192.0.2.7:8466/#/job/cellar/wall/": from the address of a
- * server and the path of a job file. */
+/* Where the page shows a job, "https://192.0.2.7:8466/#/job/cellar/": from the address of a server and the path of a job file. */
 const char *ops_link(arena *memory, const char *address, const char *job_path);
 
 /* A hash of all that a plan reads: the same as long as nobody changed the survey, whatever else went into the log. */

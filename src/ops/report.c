@@ -141,7 +141,7 @@ const char *ops_link(arena *memory, const char *address, const char *job_path) {
     text link = {0};
     text_print(&link, "%s/#/job/", address);
     text_add_escaped(&link, job);
-    text_add(&link, "/wall/");
+    text_add(&link, "/");
     const char *copy = link.failed ? NULL : arena_copy(memory, text_get(&link));
     text_free(&link);
     return copy;

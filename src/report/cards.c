@@ -60,7 +60,7 @@ static double key_plan(doc *d, size_t leak, double x, double y) {
 static double code(doc *d, size_t leak, double x, double y) {
     if (!d->options->link) return 0;
     text link = {0};
-    text_add(&link, d->options->link);
+    text_print(&link, "%swall/", d->options->link);
     text_add_escaped(&link, d->plan->leaks[leak].defect->mark);
     double side = link.failed ? 0 : doc_code(d, text_get(&link), x, y);
     text_free(&link);

@@ -21,7 +21,8 @@ static void heading(doc *d, const day_sheet *s) {
     say *w = &d->words;
     double top = d->y, side = 0, room = doc_inner(d);
     if (d->options->link) {
-        const char *link = s->date ? say_print(w, "%s?date=%s", d->options->link, s->date) : d->options->link;
+        const char *day = s->date ? s->date : say_print(w, "%d", s->day + 1);
+        const char *link = say_print(w, "%sworks/day/%s", d->options->link, day);
         side = doc_code(d, link, DOC_MARGIN + room - CODE_PT, top);
         side +=
             doc_text_at(d, DOC_SOFT, DOC_MARGIN + room - CODE_PT, top + side, CODE_PT, "The day on a phone");

@@ -18,7 +18,8 @@
 typedef struct {
     const char *date;    /* YYYY-MM-DD, printed on the cover and stamped into PDF and XLSX */
     const char *version; /* of the program, in every footer */
-    const char *link;    /* of the page, to be followed by a mark: a QR code on each step card; NULL: none */
+    const char *link;    /* of the job on the page: a QR code on each step card ("wall/N1") and day sheet
+                            ("works/day/2026-03-05", or the number of the day); NULL: none */
 } report_options;
 
 /* The whole document, appended to *out (the caller's). E_INPUT: the date is not YYYY-MM-DD; E_IO: Cairo

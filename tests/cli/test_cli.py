@@ -535,14 +535,26 @@ class Plan(Case):
         for ending in (".pdf", ".svg", ".dxf", ".xlsx"):
             self.assertTrue([n for n in names if n.endswith(ending)], f"no {ending} among {names}")
 
+    def codes(self, paper):
+        """Every QR code of a PDF, read by zbar, an independent reader."""
+        subprocess.run(["pdftoppm", "-r", "150", "-gray", "-png", paper, os.path.join(self.dir, "p")], check=True)
+        pages = sorted(n for n in os.listdir(self.dir) if n.endswith(".png"))
+        return subprocess.run(["zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", *pages], cwd=self.dir, capture_output=True, text=True).stdout.split()
+
+    def test_a_day_sheet_carries_the_address_of_its_day(self):
+        """As docs/page.md has it, "Works"; tests/page opens such an address."""
+        self.demo()
+        sheet = os.path.join(self.dir, "day.pdf")
+        self.good("day", self.job, "4", "--planes", "off", "--pdf", sheet, "--address", "https://192.0.2.7:8466")
+        stem = os.path.splitext(os.path.basename(self.job))[0]
+        self.assertEqual(self.codes(sheet), [f"https://192.0.2.7:8466/#/job/{stem}/works/day/2026-03-05"])
+
     def test_step_cards_carry_codes_that_a_reader_understands(self):
-        """Every QR code of the PDF, read by zbar, an independent reader: the link, then the mark."""
+        """The link, then the mark."""
         self.demo()
         paper = os.path.join(self.dir, "paper")
         self.good("report", self.job, paper, "--planes", "off", "--address", "https://192.0.2.7:8466")
-        subprocess.run(["pdftoppm", "-r", "150", "-gray", "-png", os.path.join(paper, "plan.pdf"), os.path.join(self.dir, "p")], check=True)
-        pages = sorted(n for n in os.listdir(self.dir) if n.endswith(".png"))
-        read = subprocess.run(["zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", *pages], cwd=self.dir, capture_output=True, text=True).stdout.split()
+        read = self.codes(os.path.join(paper, "plan.pdf"))
         marks = [d["mark"] for d in json.loads(self.export())["defects"]]
         stem = os.path.splitext(os.path.basename(self.job))[0]
         self.assertEqual(sorted(read), sorted(f"https://192.0.2.7:8466/#/job/{stem}/wall/{m}" for m in marks))
