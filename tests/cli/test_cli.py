@@ -320,7 +320,7 @@ class InAndOut(Case):
         self.refused("import", self.job, self.write("gap.csv", "".join(rows[:10] + rows[11:])),
                      saying=["line 11", "is the hour 2026-03-02T09:00; 2026-03-02T08:00 must come next"])
         self.refused("import", self.job, self.write("late.json", json.dumps({"stanch_survey": 1, "units": "metric", "site": {
-            "work": {"starts_h": 18, "workers": [{"name": "a", "cuts": True}]}}})),
+            "work": {"starts_h": 18, "workers": [{"name": "a", "cuts": True}]}}})), sentences=4,
                      saying=["it must end by 24 h, not at 26.5 h", "no worker places", "no worker mixes"])
         self.assertEqual(self.export(), first)
 
