@@ -314,7 +314,7 @@ static void what_may_not_be_placed_is_told(void **state) {
 
 static void a_temperature_out_of_range_is_refused_in_the_units_of_the_job(void **state) {
     (void)state;
-    static const double wrong[] = {-0.1, 60.1, NAN, -INFINITY};
+    const double wrong[] = {-0.1, 60.1, nan(""), -HUGE_VAL};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         fault why = {0};
         text out = {0};
