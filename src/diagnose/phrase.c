@@ -1,5 +1,7 @@
 #include "diagnose/phrase.h"
 
+static const double LITRE_A_MINUTE_M3_S = 1e-3 / 60; /* parts the two bands of a run (trade rule 19) */
+
 static const char *kept(const char *made) {
     return made ? made : "";
 }
@@ -43,7 +45,7 @@ const char *phrase_flow_day(const phrase *p, double m3_s) {
 
 const char *phrase_flow(const phrase *p, double m3_s) {
     double minute = units_from_si(UNITS_FLOW, p->system, m3_s), day = minute * 1440;
-    if (minute >= 0.1) return show(p, UNITS_FLOW, m3_s, minute < 10, minute < 10);
+    if (m3_s >= LITRE_A_MINUTE_M3_S) return show(p, UNITS_FLOW, m3_s, minute < 10, minute < 10);
     int decimals = day < 1 ? 2 : day < 10;
     return kept(arena_print(p->memory, "%s a day", show(p, UNITS_VOLUME, m3_s * 86400, decimals, decimals)));
 }

@@ -18,6 +18,6 @@ const char *phrase_size(const phrase *p, double m);   /* 37 mm | 1.46 in */
 const char *phrase_length(const phrase *p, double m); /* 3.60 m | 11.81 ft */
 const char *phrase_per_degree(const phrase *p, double m_per_k); /* 0.0120 mm a kelvin | 0.00026 in a °F */
 const char *phrase_flow_day(const phrase *p, double m3_s);      /* 2.5 l a day | 0.66 gal a day */
-const char *phrase_flow(const phrase *p, double m3_s); /* 0.05 l a day, 20 l a day, 1.7 l/min | in gal */
+const char *phrase_flow(const phrase *p, double m3_s); /* 0.05 l a day, 432 l a day, 1.7 l/min | in gal */
 
 #endif
