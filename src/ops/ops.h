@@ -70,8 +70,8 @@ status ops_export(const char *path, ops_export_format format, text *out, fault *
 /* Stored crack planes are taken where their inputs are the same. */
 typedef struct {
     plan_planes planes;
-    int threads;             /* for the planes */
-    bool works;              /* who does what when, too */
+    int threads; /* for the planes */
+    bool works;  /* who does what when, too */
     /* The site's clock, YYYY-MM-DDTHH:MM, and how far it runs before UTC: where something was recorded as begun the works are
      * planned again from now. NULL: as if nothing had been begun. */
     const char *now;
@@ -100,7 +100,7 @@ typedef struct {
     const char *today;  /* YYYY-MM-DD, on the cover */
     const char *link;   /* as report_options */
     arena *memory;      /* for the names of the files; the plan is only read */
-    const char *path;   /* of the job file: its name tells the events of a calendar from those of other jobs */
+    const char *path; /* of the job file: its name tells the events of a calendar from those of other jobs */
 } ops_report_request;
 
 typedef struct {

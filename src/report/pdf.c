@@ -90,7 +90,6 @@ static status make(doc *d, pages write, text *out, fault *why) {
     memo heights = {0};
     d->words =
         (say){.memory = memory, .system = p->survey->site.system, .currency = p->survey->site.currency};
-    d->heights = &heights;
     d->card_pages = arena_get(memory, p->n_leaks, sizeof *d->card_pages);
     d->card_sizes = arena_get(memory, p->n_leaks, sizeof *d->card_sizes);
     d->plane_pages = arena_get(memory, p->n_planes, sizeof *d->plane_pages);
@@ -98,6 +97,7 @@ static status make(doc *d, pages write, text *out, fault *why) {
         arena_free(memory);
         return fault_memory(why);
     }
+    d->heights = &heights;
     d->surface = cairo_pdf_surface_create_for_stream(take, out, 595, 842);
     d->cr = cairo_create(d->surface);
     open_fonts(d);
@@ -106,6 +106,7 @@ static status make(doc *d, pages write, text *out, fault *why) {
     if (!d->words.failed) run(d, write, false);
     status done = finish(d, out, why);
     memo_free(&heights);
+    d->heights = NULL;
     arena_free(memory);
     return done;
 }

@@ -278,8 +278,8 @@ static const char *const version_4[] = {
 /* Version 5: what a plan of work looks at. Of older files nobody said any of it: faces are reached from the ground. */
 static const char *const version_5[] = {
     /* How a face is reached, and its turn among the faces. */
-    "ALTER TABLE face ADD COLUMN access TEXT NOT NULL DEFAULT 'ground' CHECK (access IN ('ground', 'ladder', "
-    "'lift'))",
+    ("ALTER TABLE face ADD COLUMN access TEXT NOT NULL DEFAULT 'ground'"
+     " CHECK (access IN ('ground', 'ladder', 'lift'))"),
     "ALTER TABLE face ADD COLUMN turn REAL CHECK (turn >= 1)",
 
     /* Does air_c stand all the time, without wind; and how damp is the air? */
@@ -305,30 +305,30 @@ static const char *const version_5[] = {
     "ALTER TABLE site ADD COLUMN plant_pump REAL CHECK (plant_pump BETWEEN 0 AND 100)",
 
     /* Days of the week that are worked (none: Monday to Friday), days that are not, and who is there. */
-    "CREATE TABLE work_day ("
-    " seq INTEGER PRIMARY KEY,"
-    " day TEXT NOT NULL UNIQUE CHECK (day IN ('mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'))"
-    ") STRICT",
+    ("CREATE TABLE work_day ("
+     " seq INTEGER PRIMARY KEY,"
+     " day TEXT NOT NULL UNIQUE CHECK (day IN ('mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'))"
+     ") STRICT"),
     "CREATE TABLE holiday (seq INTEGER PRIMARY KEY, \"on\" TEXT NOT NULL UNIQUE) STRICT",
-    "CREATE TABLE worker ("
-    " seq INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
-    " cuts INTEGER NOT NULL CHECK (cuts IN (0, 1)), places INTEGER NOT NULL CHECK (places IN (0, 1)),"
-    " mixes INTEGER NOT NULL CHECK (mixes IN (0, 1))"
-    ") STRICT",
+    ("CREATE TABLE worker ("
+     " seq INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+     " cuts INTEGER NOT NULL CHECK (cuts IN (0, 1)), places INTEGER NOT NULL CHECK (places IN (0, 1)),"
+     " mixes INTEGER NOT NULL CHECK (mixes IN (0, 1))"
+     ") STRICT"),
 
     /* A forecast, hour by hour from the hour `forecast_from`, YYYY-MM-DDTHH:00. Wind 10 m above the ground. */
     "ALTER TABLE site ADD COLUMN forecast_from TEXT",
-    "CREATE TABLE forecast_hour ("
-    " hour INTEGER PRIMARY KEY CHECK (hour >= 0), air_c REAL NOT NULL,"
-    " humidity_percent REAL NOT NULL CHECK (humidity_percent BETWEEN 0 AND 100),"
-    " wind_km_h REAL NOT NULL CHECK (wind_km_h >= 0)"
-    ") STRICT",
+    ("CREATE TABLE forecast_hour ("
+     " hour INTEGER PRIMARY KEY CHECK (hour >= 0), air_c REAL NOT NULL,"
+     " humidity_percent REAL NOT NULL CHECK (humidity_percent BETWEEN 0 AND 100),"
+     " wind_km_h REAL NOT NULL CHECK (wind_km_h >= 0)"
+     ") STRICT"),
 
     /* The hours of a typical year from 1 January 0 h, in one value, which a save of the same year leaves alone: three
      * doubles an hour, air in C, humidity in %, wind in km/h, each of 8 bytes (IEEE 754, the lowest first). */
-    "CREATE TABLE typical_hours ("
-    " one INTEGER PRIMARY KEY CHECK (one = 1), hours BLOB NOT NULL CHECK (length(hours) = 8760 * 3 * 8)"
-    ") STRICT",
+    ("CREATE TABLE typical_hours ("
+     " one INTEGER PRIMARY KEY CHECK (one = 1), hours BLOB NOT NULL CHECK (length(hours) = 8760 * 3 * 8)"
+     ") STRICT"),
     NULL,
 };
 

@@ -95,8 +95,8 @@ web_handler api_people, api_people_set, api_people_end, api_invite, api_sessions
 web_handler api_jobs, api_jobs_new;                                /* api_jobs.c */
 web_handler api_survey, api_edit, api_import, api_export, api_log; /* api_survey.c */
 web_handler api_plan, api_leak, api_try, api_order_figure, api_face_figure, api_plane_figure,
-    api_movement_figure, api_answer;                                               /* api_plan.c */
-web_handler api_reading_add, api_overrule;                                         /* api_gauge.c */
+    api_movement_figure, api_answer;       /* api_plan.c */
+web_handler api_reading_add, api_overrule; /* api_gauge.c */
 web_handler api_works, api_works_day, api_works_figure, api_works_calendar, api_works_at_start,
     api_works_at;                                                                  /* api_works.c */
 web_handler api_plan_start, api_report_start, api_report, api_work, api_work_stop; /* api_work.c */

@@ -80,6 +80,8 @@ await steps(stage, page, {
     await shot(page, "plan-desk");
   },
   async "a finding is answered"() {
+    const all = button(/^Show \d+ more$/, false); /* the list of findings is long */
+    if (await all.count()) await all.first().click();
     await button(/^Answer ASK waterstop of E1/, false).click();
     await page.getByLabel("Who decided").fill("A. Estimator");
     await page.getByLabel("What was decided").fill("There is none; seen in the core hole.");

@@ -648,8 +648,8 @@ static void test_typical_hours(void **state) {
 static void test_rules_of_version_4(void **state) {
     (void)state;
     static const char *const broken[] = {
-        "UPDATE defect SET overrule_method = 'engineer', overrule_by = 'a', overrule_on = 'b', overrule_why "
-        "= 'c'",
+        ("UPDATE defect SET overrule_method = 'engineer', overrule_by = 'a',"
+         " overrule_on = 'b', overrule_why = 'c'"),
         "UPDATE defect SET overrule_method = 'coat'",
         "UPDATE defect SET movement_m = -0.001",
         "UPDATE defect SET depth_m = 0",

@@ -259,9 +259,8 @@ static void a_gauge_just_begun(void **state) {
 static void a_short_gauge_that_moved(void **state) {
     (void)state;
     survey *s = wall_job();
-    survey_defect *d = wall_add(s, "N1", KIND_CRACK, 2, crack),
-                  *still = wall_add(s, "N2", KIND_CRACK, 2, crack);
-    d = &s->defects[0];
+    wall_add(s, "N1", KIND_CRACK, 2, crack);
+    survey_defect *still = wall_add(s, "N2", KIND_CRACK, 2, crack), *d = &s->defects[0];
     for (int i = 0; i < 5; i++) wall_read(s, d, "A", days[i], widths[i], temperatures[i]);
     diagnosis out = make(s, d);
     assert_true(out.verdict == MOVEMENT_UNDECIDED && out.basis == MOVES_NOT_KNOWN);

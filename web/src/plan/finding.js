@@ -81,15 +81,20 @@ function item(ctx, f, again, linked) {
     place);
 }
 
+/** Lists that somebody has opened whole: they stay so when the plan is drawn again. @type {Set<string>} */
+const whole = new Set();
+
 /** A list of findings; of many open ones, the first `most` and a button for the rest.
  * @param {Ctx} ctx @param {Finding[]} list @param {() => void} again @param {{linked: boolean, most?: number}} how */
 export function findingList(ctx, list, again, how) {
-  const most = how.most ?? list.length;
+  const key = `${ctx.job} ${list[0]?.level ?? ""}`;
+  const most = whole.has(key) ? list.length : how.most ?? list.length;
   const ul = h("ul", { class: "findings" }, list.slice(0, most).map((f) => item(ctx, f, again, how.linked)));
   if (list.length <= most) return ul;
   const more = button(`Show ${list.length - most} more`, () => {
     const rest = list.slice(most).map((f) => item(ctx, f, again, how.linked));
     ul.append(...rest);
+    whole.add(key);
     more.parentElement?.remove();
     const next = rest[0].querySelector("a, button");
     if (next instanceof HTMLElement) next.focus();
