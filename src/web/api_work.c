@@ -223,7 +223,8 @@ static status run_report(void *data, work *self, fault *why) {
     status code = folder ? OK : E_IO;
     if (code == OK) {
         const char *today = arena_print(memory, "%.10s", e->now);
-        const ops_report_request request = {folder, today, ops_link(memory, e->address, e->path), memory, e->path};
+        const ops_report_request request = {folder, today, ops_link(memory, e->address, e->path), memory,
+                                            e->path};
         code = ops_report(held_job(planned), &request, &written, why);
     }
     if (code == OK && atomic_load(work_stopping(self))) code = fault_set(why, E_STATE, "stopped");
