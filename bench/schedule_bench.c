@@ -160,8 +160,8 @@ static const step chain[STEPS] = {
     {"cure", 2880, 2880, {0, 0, 0, 0, 0, 0, 0}, 0, SCHEDULE_NO_LIMIT, true},
     {"prove", 15, 15, {0, 0, 0, 0, 0, 0, 1}, 0, SCHEDULE_NO_LIMIT, false},
 };
-static const schedule_resource kinds[KINDS] = {{"cutter", 2},     {"placer", 2}, {"mixer", 1}, {"compressor", 1},
-                                               {"lift", 1}, {"vacuum", 2}, {"people", 6}};
+static const schedule_resource kinds[KINDS] = {{"cutter", 2}, {"placer", 2}, {"mixer", 1}, {"compressor", 1},
+                                               {"lift", 1},   {"vacuum", 2}, {"people", 6}};
 
 static size_t make_shifts(schedule_window *to) {
     size_t n = 0;

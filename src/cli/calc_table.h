@@ -25,7 +25,7 @@ typedef struct calc_field {
     const char *name; /* with its unit */
     calc_kind kind;
     bool required;
-    bool or_null; /* null counts as left out */
+    bool or_null;            /* null counts as left out */
     units_quantity quantity; /* UNITS_PLAIN: the number arrives as typed */
     const char *unit;        /* as --explain shows it where `quantity` has no symbol */
     json_range range;        /* of each number, as typed */

@@ -10,8 +10,8 @@
 #include "core/hash.h"
 #include "plan/planes.h"
 #include "price/estimate.h"
-#include "works/moist.h"
 #include "works/again.h"
+#include "works/moist.h"
 
 /* One line of a step card. A hold point needs a tick and a name before the next step. `code` never changes: records from
  * the wall name a step by it; no card has one twice. */
@@ -59,9 +59,9 @@ typedef struct {
     size_t n_assumptions;
     moist_round rounds[LIE_COUNT]; /* to a fresh repair */
     const works_plan *works;       /* NULL: not asked for, or there is none */
-    const works_moved *moved;  /* against the works that were followed (plan_options.past) */
+    const works_moved *moved;      /* against the works that were followed (plan_options.past) */
     size_t n_moved;
-    const char *works_problem;     /* NULL, or the sentence why there is none: the rest stands without it */
+    const char *works_problem; /* NULL, or the sentence why there is none: the rest stands without it */
     char takeoff_hash[HASH_TEXT], price_hash[HASH_TEXT], works_hash[HASH_TEXT];
 } plan;
 
@@ -74,8 +74,8 @@ typedef struct {
     int threads;                   /* for the planes, at least 1 */
     const plan_known_plane *known; /* stored planes, taken where the hash is right */
     size_t n_known;
-    const char *only; /* NULL, or a mark: of the planes only that leak's is computed */
-    bool works;       /* who does what when: seconds in a job of hundreds of leaks */
+    const char *only;       /* NULL, or a mark: of the planes only that leak's is computed */
+    bool works;             /* who does what when: seconds in a job of hundreds of leaks */
     const works_past *past; /* NULL, or what was recorded: the works are planned again from its now */
     /* NULL, or set from another thread: E_STATE "stopped", mostly within half a second; a factorisation is not broken
      * off, which takes seconds on a plane of a dozen panels. */

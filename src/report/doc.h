@@ -39,17 +39,17 @@ typedef struct {
     cairo_t *cr;
     PangoFontMap *fonts;
     PangoContext *pango;
-    bool dry;                                /* measure and count only */
-    double width, height;                    /* of this page */
-    double y, bottom;                        /* next free, last usable */
-    int page, pages;                         /* this page; all pages as the dry run found them */
-    memo *heights;                           /* of texts measured */
-    double *card_sizes;                      /* type that each card was given in the dry run; 0 before */
-    int *card_pages;                         /* by leak, 0 before the dry run */
-    int *plane_pages;                        /* by plane: page of its figure */
+    bool dry;             /* measure and count only */
+    double width, height; /* of this page */
+    double y, bottom;     /* next free, last usable */
+    int page, pages;      /* this page; all pages as the dry run found them */
+    memo *heights;        /* of texts measured */
+    double *card_sizes;   /* type that each card was given in the dry run; 0 before */
+    int *card_pages;      /* by leak, 0 before the dry run */
+    int *plane_pages;     /* by plane: page of its figure */
     int first_face, first_card, first_table, first_works; /* pages of the sections; 0: none */
-    bool replaced;                           /* a character without a font was met, now or in the dry run */
-    int outline;                             /* of the section, for entries below it */
+    bool replaced; /* a character without a font was met, now or in the dry run */
+    int outline;   /* of the section, for entries below it */
 } doc;
 
 /* Start a page (closing the one before). */

@@ -10,8 +10,8 @@ void section_faces(doc *d);      /* scale elevations */
 void section_cards(doc *d);      /* one step card a leak */
 void section_quantities(doc *d); /* by leak, and the order list */
 void section_price(doc *d);
-void section_works(doc *d); /* who works where when: works_pages.c */
-void section_days(doc *d);  /* of a document of its own: day_page.c */
+void section_works(doc *d);   /* who works where when: works_pages.c */
+void section_days(doc *d);    /* of a document of its own: day_page.c */
 void section_closing(doc *d); /* assumptions and sources */
 
 #endif
