@@ -32,11 +32,18 @@ static bool is_visit(const works_task *t) {
     return strcmp(t->step, "mist") == 0;
 }
 
+/* As the title of a visit has its face: by name, or by id. */
+static const char *face_said(const writing *w, const works_task *t) {
+    const survey *s = w->plan->survey;
+    if (t->leak < s->n_defects || t->face >= s->n_faces) return "";
+    return s->faces[t->face].name ? s->faces[t->face].name : s->faces[t->face].id;
+}
+
+/* Short, for a narrow column. */
 static const char *where(const writing *w, const works_task *t) {
     const survey *s = w->plan->survey;
     if (t->leak < s->n_defects) return s->defects[t->leak].mark;
-    if (t->face >= s->n_faces) return "";
-    return s->faces[t->face].name ? s->faces[t->face].name : s->faces[t->face].id;
+    return t->face < s->n_faces ? say_print(w->words, "face %s", s->faces[t->face].id) : "";
 }
 
 static void find_tasks(writing *w, int day) {
@@ -102,7 +109,7 @@ static const char *joined(writing *w, const char *some, const char *more) {
 static void write_task(writing *w, size_t at, size_t *row_of) {
     const works_task *t = w->tasks[at];
     day_task *row = goes_on(w, at, row_of);
-    const char *title = works_said_task(w->words, t, where(w, t));
+    const char *title = works_said_task(w->words, t, face_said(w, t));
     if (row) {
         row->to_min = t->end_min;
         row->hours = works_said_hours(w->words, row->from_min, row->to_min);

@@ -102,6 +102,7 @@ table table_begin_at(doc *d, const table_column *columns, size_t n, double size,
 }
 
 table table_begin(doc *d, const table_column *columns, size_t n, double size) {
+    doc_need(d, 5 * size); /* the heads and a row: heads do not stand alone at the foot of a page */
     return table_begin_at(d, columns, n, size, DOC_MARGIN, doc_inner(d));
 }
 

@@ -138,11 +138,12 @@ static status warn_of_packs(works_making *m) {
         n +=
             m->made[t].step == STEP_PACK && m->out->tasks[t].minutes > m->tacky_min && !m->out->tasks[t].done;
     if (n == 0) return OK;
-    return works_warn(
-        m, arena_print(m->memory,
-                       "%zu pack%s longer than the coat stays tacky, about %d minutes: coat and pack "
-                       "stretch by stretch, never more coat than is packed in that time.",
-                       n, n == 1 ? " takes" : "s take", m->tacky_min));
+    return works_warn(m,
+                      arena_print(m->memory,
+                                  "%zu pack%s longer than the coat stays tacky, %s %d minutes: coat and pack "
+                                  "stretch by stretch, never more coat than is packed in that time.",
+                                  n, n == 1 ? " takes" : "s take", m->tacky_min > 0 ? "about" : "under",
+                                  m->tacky_min > 0 ? m->tacky_min : WORKS_STEP_MIN));
 }
 
 status filled_plan(works_making *m) {

@@ -63,8 +63,8 @@ static void test_a_day_in_metric(void **state) {
     assert_string_equal(s.batches[0].take, "1.8\u00a0kg + 0.5\u00a0l");
     assert_string_equal(s.batches[0].measure, "1.5 + 0.5 cup");
     assert_string_equal(s.tub, "Powder + water. A tub holds 10\u00a0l, a cup 1\u00a0l, each with 10 marks.");
-    assert_non_null(strstr(s.visits, "wall 1"));
-    assert_string_equal(s.tasks[s.n_tasks - 1].where, "wall 2");
+    assert_non_null(strstr(s.visits, "face W0"));
+    assert_string_equal(s.tasks[s.n_tasks - 1].where, "face W1");
     assert_string_equal(s.tasks[s.n_tasks - 1].task, "mist: all of it");
     assert_int_equal(s.n_people, 0);
     report_job_free(j.plan);

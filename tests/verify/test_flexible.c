@@ -115,7 +115,7 @@ static void grooves_grow_with_movement(void **state) {
 
 static void bad_numbers_are_told(void **state) {
     (void)state;
-    const flexible_input bad[] = {{.movement_m = NAN, .class_fraction = 0.25},
+    const flexible_input bad[] = {{.movement_m = (double)NAN, .class_fraction = 0.25},
                                   {.movement_m = 0.06, .class_fraction = 0.25},
                                   {.movement_m = 0.001, .class_fraction = 0.04},
                                   {.movement_m = 0.001, .class_fraction = 0.25, .tolerance_m = -1},

@@ -197,7 +197,7 @@ static void bad_numbers_are_told(void **state) {
     (void)state;
     steel_advice a[REMEDY_COUNT];
     fault why = {0};
-    assert_int_equal(steel_advise(NAN, 0.025, PLUG_SAWN, 4, 0.02, a, &why), E_INPUT);
+    assert_int_equal(steel_advise((double)NAN, 0.025, PLUG_SAWN, 4, 0.02, a, &why), E_INPUT);
     assert_non_null(strstr(why.text, "pressure_pa"));
     assert_int_equal(steel_advise(1e4, 0, PLUG_SAWN, 4, 0.02, a, &why), E_INPUT);
     assert_non_null(strstr(why.text, "slot_width_m"));
