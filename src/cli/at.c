@@ -99,10 +99,8 @@ int cli_at(int argc, char **argv) {
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
     if (code == OK) code = planes_read(NULL, &request, &why);
-    request.works = true;
-    if (code == OK) code = today_local(clock, &at.utc_offset_min, &why);
-    request.now = clock;
-    request.utc_offset_min = at.utc_offset_min;
+    if (code == OK) code = planes_works(NULL, clock, &request, &why);
+    at.utc_offset_min = request.utc_offset_min;
     if (code == OK) code = ops_look(argv[1], &request, &job, &why);
     if (code == OK) code = read_temperature(argv[2], job.survey->site.system, &at.temperature_c, &why);
     if (code == OK) code = ops_works_at_json(argv[1], job.plan, &at, &out, &why);

@@ -118,10 +118,7 @@ int cli_day(int argc, char **argv) {
     if (code == OK) code = today_read(date, today, &why);
     if (code == OK) code = planes_read(planes, &request, &why);
     if (code == OK) code = address_read(address, &why);
-    if (code == OK) code = today_local(clock, &request.utc_offset_min, &why);
-    if (code == OK && now) code = today_check(now, &why);
-    request.works = true;
-    request.now = now ? now : clock;
+    if (code == OK) code = planes_works(now, clock, &request, &why);
     if (code == OK) code = ops_look(argv[1], &request, &job, &why);
     if (code == OK) {
         const char *link = address ? ops_link(job.plan->memory, address, argv[1]) : NULL;

@@ -297,10 +297,7 @@ int cli_plan(int argc, char **argv) {
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;
     if (code == OK) code = planes_read(planes, &request, &why);
-    request.works = true;
-    if (code == OK) code = today_local(clock, &request.utc_offset_min, &why);
-    if (code == OK && now) code = today_check(now, &why);
-    request.now = now ? now : clock;
+    if (code == OK) code = planes_works(now, clock, &request, &why);
     if (code == OK) code = ops_plan(argv[1], &request, &job, &why);
     if (code == OK) code = print_plan(&job, json, &why);
     ops_job_free(&job);

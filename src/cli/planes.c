@@ -20,3 +20,10 @@ status planes_read(const char *word, ops_plan_request *out, fault *why) {
     if (strcmp(word, "off") == 0) return OK;
     return fault_set(why, E_INPUT, "--planes is %.60s; it must be on or off", word);
 }
+
+status planes_works(const char *now, char clock[LOCAL_TEXT], ops_plan_request *out, fault *why) {
+    out->works = true;
+    out->now = now ? now : clock;
+    status code = today_local(clock, &out->utc_offset_min, why);
+    return code == OK && now ? today_check(now, why) : code;
+}

@@ -3,6 +3,7 @@
 #ifndef STANCH_CLI_PLANES_H
 #define STANCH_CLI_PLANES_H
 
+#include "cli/today.h"
 #include "ops/ops.h"
 
 #define PLANES_OPTION(text)                                                                                  \
@@ -14,5 +15,9 @@ void planes_one_thread(void);
 
 /* E_INPUT when the word is neither. NULL: on. Threads: the processors that this process may use. */
 status planes_read(const char *word, ops_plan_request *out, fault *why);
+
+/* Ask for the works as well, from `now` (--now) on, or by the clock when it is NULL; `clock` must live as long as *out.
+ * E_INPUT when `now` is no moment. */
+status planes_works(const char *now, char clock[LOCAL_TEXT], ops_plan_request *out, fault *why);
 
 #endif

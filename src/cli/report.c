@@ -38,10 +38,7 @@ int cli_report(int argc, char **argv) {
     if (code == OK && done) return 0;
     if (code == OK) code = today_read(date, today, &why);
     if (code == OK) code = planes_read(planes, &request, &why);
-    if (code == OK) code = today_local(clock, &request.utc_offset_min, &why);
-    if (code == OK && now) code = today_check(now, &why);
-    request.works = true;
-    request.now = now ? now : clock;
+    if (code == OK) code = planes_works(now, clock, &request, &why);
     if (code == OK) code = ops_look(argv[1], &request, &job, &why);
     if (code == OK) code = address_read(address, &why);
     if (code == OK) {

@@ -5,7 +5,7 @@
 
 #include <string.h>
 
-enum { DAY_MIN = 24 * 60, TEXT_MOST = 200 };
+enum { TEXT_MOST = 200 };
 
 static bool is_of_time(const record *r) {
     return r->what == RECORD_START || r->what == RECORD_FINISH || r->what == RECORD_HOLD;
@@ -31,7 +31,7 @@ static int clock_shift(const survey *s, const char *start_on) {
     long long was, is;
     if (!date_day(start_on, &was) || !date_day(s->site.work.start_on, &is)) return 0;
     long long days = was - is;
-    return days > -36500 && days < 36500 ? (int)(days * DAY_MIN) : 0;
+    return days > -36500 && days < 36500 ? (int)(days * WORKS_DAY_MIN) : 0;
 }
 
 typedef struct {

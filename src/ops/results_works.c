@@ -17,14 +17,14 @@ typedef struct {
 
 /* "start_min": 420, "start": "2026-03-02T07:00" */
 static void write_moment(const writing *k, const char *name, int minute) {
-    enum { DAY_MIN = 24 * 60, HOUR_MIN = 60 };
+    enum { HOUR_MIN = 60 };
     char member[40], words[40];
     snprintf(member, sizeof member, "%s_min", name);
     json_out_whole(k->o, member, minute);
     if (!k->dated || minute < 0) return;
-    calendar_day day = date_of_days(k->first_day + minute / DAY_MIN);
+    calendar_day day = date_of_days(k->first_day + minute / WORKS_DAY_MIN);
     snprintf(words, sizeof words, "%04d-%02d-%02dT%02d:%02d", day.year, day.month, day.day,
-             minute % DAY_MIN / HOUR_MIN, minute % HOUR_MIN);
+             minute % WORKS_DAY_MIN / HOUR_MIN, minute % HOUR_MIN);
     json_out_text(k->o, name, words);
 }
 

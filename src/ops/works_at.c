@@ -6,8 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-enum { SEED = 1 }; /* as the plan's: what differs is the temperature's doing */
-
 /* What is mixed of one material for one step, in all. */
 typedef struct {
     int batches;
@@ -217,7 +215,7 @@ static status load_past(const char *path, const survey *in, const works_at_reque
 static status make(writing *w, const char *path, const works_at_request *request, fault *why) {
     survey in = *w->p->survey;
     works_options with = {
-        .seed = SEED, .stop = request->stop, .temperature_c = {true, request->temperature_c}};
+        .seed = PLAN_WORKS_SEED, .stop = request->stop, .temperature_c = {true, request->temperature_c}};
     works_plan *made = arena_get(w->memory, 1, sizeof *made);
     fault reason = {0};
     in.memory = w->memory;

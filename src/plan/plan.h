@@ -90,6 +90,9 @@ typedef struct {
 status plan_make(const survey *s, const plan_options *options, plan **out, fault *why);
 void plan_free(plan *p); /* NULL is fine */
 
+/* Of the search: the same job gives the same works, and at another temperature what differs is the temperature's doing. */
+#define PLAN_WORKS_SEED 1
+
 /* The works of a plan, in `memory`: leaks of one plane in its drawn order. With options->temperature_c what they would be at
  * another temperature. Errors as works_make; options->after_leak is filled in here. */
 status plan_works(const plan *p, const works_options *options, arena *memory, works_plan *out, fault *why);

@@ -3,8 +3,6 @@
 
 #include <string.h>
 
-enum { SEED = 1 }; /* of the search: the same job gives the same plan */
-
 /* A leak's place in its plane's drawn order is that of its last step: a relief closes last. */
 static void order_plane(const plan_plane *plane, size_t *after) {
     const plugging_outcome *o = &plane->run.orders[plane->run.drawn];
@@ -68,7 +66,7 @@ status plan_add_works(plan *p, const plan_options *options, progress *how_far, f
     progress_say(how_far, "who does what when");
     status code = hash_works(p, why);
     if (code != OK) return code;
-    const works_options of = {.seed = SEED, .stop = options->stop, .past = options->past};
+    const works_options of = {.seed = PLAN_WORKS_SEED, .stop = options->stop, .past = options->past};
     code = plan_works(p, &of, p->memory, works, why);
     if (code == E_MEMORY) return code;
     progress_add(how_far, progress_works_ms(how_far));

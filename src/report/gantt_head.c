@@ -20,7 +20,7 @@ static bool out_shown(const gantt *g, const gantt_strip *strip) {
 static bool deadline_shown(const gantt *g, const gantt_strip *strip, int *minute) {
     if (!works_deadline(g->works, minute)) return false;
     const gantt_day *first = &g->days[strip->first_day], *last = first + strip->n_days - 1;
-    return *minute > g->stretches[first->first].from && *minute <= (last->day + 1) * DAY_MINUTES &&
+    return *minute > g->stretches[first->first].from && *minute <= (last->day + 1) * WORKS_DAY_MIN &&
            *minute < strip->to;
 }
 

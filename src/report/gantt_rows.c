@@ -246,8 +246,8 @@ bool gantt_find_strips(gantt *g) {
         days.from = first ? g->stretches[g->days[first].first].from : INT_MIN;
         days.to = last ? INT_MAX : g->stretches[g->days[first + n].first].from;
         if (g->room.day != GANTT_ALL_DAYS) {
-            days.from = g->room.day * DAY_MINUTES;
-            days.to = days.from + DAY_MINUTES;
+            days.from = g->room.day * WORKS_DAY_MIN;
+            days.to = days.from + WORKS_DAY_MIN;
         }
         gantt_place_days(g, first, n, g->minute_mm);
         if (!fill_strips(g, &days)) return false;

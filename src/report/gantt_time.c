@@ -80,8 +80,8 @@ static bool find_stretches(gantt *g) {
         if (t->end_min <= t->start_min || !wanted(g, day) || in_shift(works, t)) continue;
         if (!add(g, (gantt_stretch){.from = t->start_min, .to = t->end_min, .day = day})) return false;
     }
-    int day = g->room.day < 0 ? 0 : g->room.day, from = day * DAY_MINUTES;
-    if (g->n_stretches == 0 && !add(g, (gantt_stretch){.from = from, .to = from + DAY_MINUTES, .day = day}))
+    int day = g->room.day < 0 ? 0 : g->room.day, from = day * WORKS_DAY_MIN;
+    if (g->n_stretches == 0 && !add(g, (gantt_stretch){.from = from, .to = from + WORKS_DAY_MIN, .day = day}))
         return false;
     merge(g);
     return true;

@@ -63,7 +63,7 @@ typedef struct {
 
 static void add_moment(const calendar *c, const char *name, int minute) {
     calendar_day at;
-    int day = works_day_of(minute), of_day = minute - day * DAY_MINUTES;
+    int day = works_day_of(minute), of_day = minute - day * WORKS_DAY_MIN;
     if (!works_date(c->works, day, &at)) at = (calendar_day){9999, 12, 31};
     text_print(c->out, "%s:%04d%02d%02dT%02d%02d00\r\n", name, at.year, at.month, at.day, of_day / 60,
                of_day % 60);

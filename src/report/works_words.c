@@ -8,7 +8,7 @@ static const char *const MONTHS[12] = {"January", "February", "March",     "Apri
 enum { MARKS_SHOWN = 12 };
 
 int works_day_of(int minute) {
-    return minute >= 0 ? minute / DAY_MINUTES : (minute + 1) / DAY_MINUTES - 1;
+    return minute >= 0 ? minute / WORKS_DAY_MIN : (minute + 1) / WORKS_DAY_MIN - 1;
 }
 
 static bool day_count(const works_plan *works, int day, long long *out) {
@@ -45,7 +45,7 @@ const char *works_said_day(say *w, const works_plan *works, int day, works_day_f
 }
 
 const char *works_said_time(say *w, int minute) {
-    int at = minute - works_day_of(minute) * DAY_MINUTES, hour = at / 60;
+    int at = minute - works_day_of(minute) * WORKS_DAY_MIN, hour = at / 60;
     if (w->system != UNITS_US) return say_print(w, "%02d:%02d", hour, at % 60);
     return say_print(w, "%d:%02d\u00a0%s", hour % 12 ? hour % 12 : 12, at % 60, hour < 12 ? "am" : "pm");
 }
@@ -53,7 +53,7 @@ const char *works_said_time(say *w, int minute) {
 /* Without "am" where the next has the same. */
 static const char *time_before(say *w, int minute, int next) {
     const char *said = works_said_time(w, minute);
-    bool same = minute / (DAY_MINUTES / 2) == next / (DAY_MINUTES / 2);
+    bool same = minute / (WORKS_DAY_MIN / 2) == next / (WORKS_DAY_MIN / 2);
     return w->system == UNITS_US && same ? say_print(w, "%.*s", (int)strcspn(said, "\u00a0"), said) : said;
 }
 
@@ -89,8 +89,8 @@ bool works_deadline(const works_plan *works, int *minute) {
 }
 
 static const char *length(say *w, int minutes) {
-    if (minutes < 2 * DAY_MINUTES) return say_time(w, 60.0 * minutes);
-    return say_print(w, "%s days", say_plain(w, (double)minutes / DAY_MINUTES, 1));
+    if (minutes < 2 * WORKS_DAY_MIN) return say_time(w, 60.0 * minutes);
+    return say_print(w, "%s days", say_plain(w, (double)minutes / WORKS_DAY_MIN, 1));
 }
 
 size_t works_days_worked(const works_plan *works, arena *memory) {

@@ -9,8 +9,6 @@
 #include "report/say.h"
 #include "works/works.h"
 
-enum { DAY_MINUTES = 24 * 60 };
-
 /* From the longest: "Tue 3 March 2026", "Tue 3 Mar", "Tue 3", "3"; US: "Tue, March 3, 2026", "Tue, Mar 3", "Tue 3", "3". */
 typedef enum { DAY_FULL, DAY_MONTH, DAY_SHORT, DAY_NUMBER, DAY_FORMS } works_day_form;
 

@@ -7,7 +7,7 @@
 
 #include "works/moist.h"
 
-enum { WORKS_DAY_MIN = 1440, WORKS_SKILLS = 3, WORKS_GROUPS = 1 << WORKS_SKILLS, WORKS_STRETCHES = 2 };
+enum { WORKS_SKILLS = 3, WORKS_GROUPS = 1 << WORKS_SKILLS, WORKS_STRETCHES = 2 };
 
 typedef struct {
     int from_min, to_min;

@@ -14,9 +14,8 @@ typedef struct {
     long long day_0; /* days since 1970 */
 } looking;
 
-static int round_up(int minutes) {
-    int over = minutes % WORKS_STEP_MIN;
-    return over == 0 ? minutes : minutes - over + (over > 0 ? WORKS_STEP_MIN : 0);
+int past_round_up(int minutes) {
+    return (minutes + WORKS_STEP_MIN - 1) / WORKS_STEP_MIN * WORKS_STEP_MIN;
 }
 
 /* "YYYY-MM-DDTHH:MM" of the site's clock. */
@@ -37,7 +36,7 @@ static status read_now(looking *l) {
     if (minutes > SCHEDULE_MOST_MINUTES / 2)
         return fault_set(l->m->why, E_INPUT, "now, %s, lies %lld days from the first day of work", now,
                          minutes / WORKS_DAY_MIN);
-    l->out->now_min = minutes > 0 ? round_up((int)minutes) : 0;
+    l->out->now_min = minutes > 0 ? past_round_up((int)minutes) : 0;
     return OK;
 }
 

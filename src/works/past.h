@@ -26,6 +26,9 @@ typedef struct {
     int now_min;      /* rounded up to WORKS_STEP_MIN */
 } past_plan;
 
+/* To whole steps of WORKS_STEP_MIN; minutes >= 0. */
+int past_round_up(int minutes);
+
 /* In the arena of `m`, whose tasks are made. E_INPUT: no first day of work, or a `now` that is none. */
 status past_look(const works_making *m, past_plan *out);
 

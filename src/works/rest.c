@@ -15,10 +15,6 @@ typedef struct {
     int from_min; /* work goes on */
 } rest;
 
-static int round_up(int minutes) {
-    return (minutes + WORKS_STEP_MIN - 1) / WORKS_STEP_MIN * WORKS_STEP_MIN;
-}
-
 /* A mix, a resin or a sealant is at hand, which does not wait. */
 static bool is_placing(works_step step) {
     return step == STEP_PLUG || step == STEP_CLOSE_RELIEF || step == STEP_FIRST_COAT || step == STEP_PACK ||
@@ -40,7 +36,7 @@ static void count_left(rest *r) {
         past_task *p = &r->past->tasks[t];
         if (p->state != PAST_BEGUN) continue;
         int left = p->start_min + r->problem->tasks[t].minutes - r->past->now_min;
-        p->left_min = left > WORKS_STEP_MIN ? round_up(left) : WORKS_STEP_MIN;
+        p->left_min = left > WORKS_STEP_MIN ? past_round_up(left) : WORKS_STEP_MIN;
         p->paused = true; /* until it is found to go on */
         placing = placing || (left > 0 && is_placing(r->m->made[t].step));
     }
@@ -99,7 +95,7 @@ static void fit_lags(const rest *r, size_t at, keeping level, schedule_task *tas
             after[n++] = arc;
             continue;
         }
-        int least = round_up(p->end_min + arc.min_lag), most = latest_start(p->end_min, arc.max_lag);
+        int least = past_round_up(p->end_min + arc.min_lag), most = latest_start(p->end_min, arc.max_lag);
         if (least > earliest) earliest = least;
         if (arc.max_lag != SCHEDULE_NO_LIMIT && most < latest) latest = most;
     }

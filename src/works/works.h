@@ -20,6 +20,7 @@
 #include "works/batches.h"
 #include "works/hands.h"
 
+enum { WORKS_DAY_MIN = 24 * 60 };
 #define WORKS_STEP_MIN 5 /* our default: nobody plans finer */
 #define WORKS_SOAK_MIN                                                                                       \
     600 /* about 10 h (read through a page that quotes it); shorter where the concrete leaks: site.md 2.3 */
