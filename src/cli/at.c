@@ -94,7 +94,7 @@ int cli_at(int argc, char **argv) {
     ops_job job = {0};
     text out = {0};
     char clock[LOCAL_TEXT];
-    ops_plan_request request;
+    ops_plan_request request = {0};
     works_at_request at = {.now = clock};
     status code = options_read(&table, argc, argv, &n, &done, &why);
     if (code == OK && done) return 0;

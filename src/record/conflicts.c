@@ -15,7 +15,7 @@ typedef struct {
     size_t at;     /* of the record */
     size_t device; /* number of its device */
     int kind;      /* member of record_fields, or NO_KIND */
-    unsigned kinds;
+    uint64_t kinds;
     const char *step, *material; /* "" for none */
     size_t run;                  /* first card of the run of this device that ends here, within the stretch */
 } card;
@@ -36,7 +36,7 @@ static const char *or_empty(const char *t) {
 }
 
 /* What a record says that another may say too; 0 cards for a note, a photo, a text. */
-static unsigned kinds_of(const record *r) {
+static uint64_t kinds_of(const record *r) {
     bool values = (r->what == RECORD_FOUND || r->what == RECORD_USED) && !r->material;
     return values ? record_measured(r) | record_taken(r) : 0;
 }
@@ -45,7 +45,7 @@ static size_t count_cards(const record *r) {
     size_t n = 0;
     if (r->what > RECORD_USED) return 0;
     if (r->what < RECORD_FOUND || r->material) return 1;
-    for (unsigned kinds = kinds_of(r); kinds; kinds &= kinds - 1) n++;
+    for (uint64_t kinds = kinds_of(r); kinds; kinds &= kinds - 1) n++;
     return n;
 }
 
@@ -61,7 +61,7 @@ static void file_record(sorting *s, size_t at) {
         return;
     }
     for (int k = 0; k < (int)record_fields.n; k++) {
-        if (!(one.kinds & (1u << k))) continue;
+        if (!(one.kinds & (UINT64_C(1) << k))) continue;
         one.kind = k;
         s->cards[s->n_cards++] = one;
     }
@@ -126,7 +126,7 @@ static bool is_closed(const sorting *s, const card *a, const card *b, bool *lost
 
 /* A pair that shares several kinds of value is one conflict: that of the first. */
 static bool is_told(const card *a, const card *b) {
-    return a->kind != NO_KIND && (a->kinds & b->kinds & ((1u << a->kind) - 1)) != 0;
+    return a->kind != NO_KIND && (a->kinds & b->kinds & ((UINT64_C(1) << a->kind) - 1)) != 0;
 }
 
 static const char *sentence(arena *memory, const card *a, const card *b) {

@@ -16,8 +16,11 @@ enum { ID_BYTES = 40, UUID_BYTES = 36, TIME_BYTES = 20, LINE_BYTES = 200, PATH_B
 #define RANGE(from, to) .range = {from, to, false, false}
 #define ABOVE(from, to) .range = {from, to, true, false}
 
-const char *const record_what_words[RECORD_WHATS] = {"start", "finish", "hold",       "found",  "used",
-                                                     "photo", "note",   "correction", "settled"};
+const char *const record_what_words[RECORD_WHATS] = {"start",   "finish", "hold",  "found",
+                                                     "used",    "photo",  "note",  "correction",
+                                                     "settled", "level",  "proof", "deviation"};
+const char *const record_hand_words[RECORD_HANDS] = {"dry", "damp", "wet"};
+const char *const record_blotter_words[RECORD_BLOTTERS] = {"clean", "marked"};
 const char *const record_step_words[RECORD_STEPS] = {
     "answer",       "gauge",   "watch",      "scan",   "ports",     "surface_seal", "flush",
     "inject",       "strip",   "channel",    "outlet", "rout",      "cut",          "measure",
@@ -55,6 +58,19 @@ static const survey_field list[] = {
     {"humidity_percent", FIELD_MAYBE, false, AT(humidity_percent), UNITS_PLAIN, RANGE(0, 100)},
     {"photo", FIELD_PATH, false, AT(photo), .limit = PATH_BYTES},
     {"text", FIELD_TEXT, false, AT(text), .limit = SURVEY_NOTE_BYTES},
+    {"wetness", FIELD_NAME, false, AT(wetness), .limit = ID_BYTES},
+    {"from", FIELD_MAYBE, false, AT(from_m), UNITS_LENGTH, RANGE(0, SURVEY_COORDINATE_MOST_M)},
+    {"to", FIELD_MAYBE, false, AT(to_m), UNITS_LENGTH, RANGE(0, SURVEY_COORDINATE_MOST_M)},
+    {"hand", FIELD_NAME, false, AT(hand), .limit = ID_BYTES},
+    {"blotter", FIELD_NAME, false, AT(blotter), .limit = ID_BYTES},
+    {"drips_per_min", FIELD_MAYBE, false, AT(drips_per_min), UNITS_PLAIN, RANGE(0, 100000)},
+    {"water_level", FIELD_MAYBE, false, AT(water_level_m), UNITS_LENGTH,
+     RANGE(-SURVEY_COORDINATE_MOST_M, SURVEY_COORDINATE_MOST_M)},
+    {"tank", FIELD_NAME, false, AT(tank), .limit = ID_BYTES},
+    {"level", FIELD_MAYBE, false, AT(level_m), UNITS_SIZE, RANGE(-100, 100)},
+    {"pan_level", FIELD_MAYBE, false, AT(pan_level_m), UNITS_SIZE, RANGE(-10, 10)},
+    {"rain", FIELD_MAYBE, false, AT(rain_m), UNITS_SIZE, RANGE(0, 2)},
+    {"tank_water", FIELD_MAYBE, false, AT(tank_water_c), UNITS_TEMPERATURE, RANGE(0, 60)},
 };
 const survey_fields record_fields = {list, COUNT_OF(list)};
 

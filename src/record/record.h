@@ -26,9 +26,16 @@ typedef enum {
     RECORD_NOTE,
     RECORD_CORRECTION, /* about one record: what stands here goes before what stood there */
     RECORD_SETTLED,    /* about one, other the second: a person has seen the conflict of the two */
+    RECORD_LEVEL,      /* reading of a tank under test; mark "site" */
+    RECORD_PROOF,      /* hand, blotter, drips at a leak, at a water level */
+    RECORD_DEVIATION,  /* why something was done otherwise than planned: by whom, in words */
     RECORD_WHATS
 } record_what;
 extern const char *const record_what_words[RECORD_WHATS];
+
+enum { RECORD_HANDS = 3, RECORD_BLOTTERS = 2 };
+extern const char *const record_hand_words[RECORD_HANDS];       /* dry damp wet: what a dry hand picks up */
+extern const char *const record_blotter_words[RECORD_BLOTTERS]; /* clean marked */
 
 enum { RECORD_STEPS = 28 };
 extern const char *const record_step_words[RECORD_STEPS]; /* steps of a card, as plan.h has them */
@@ -43,7 +50,17 @@ typedef struct {
     const char *material; /* its id; powder, water and packs are of it */
     maybe powder_kg, water_m3, packs, people, hours, air_c, wall_c, leak_water_c, humidity_percent;
     const char *photo, *text;
-    long long seq; /* in the job file; not part of the JSON */
+    const char *wetness;        /* found: one of survey_wetness_words */
+    maybe from_m, to_m;         /* proof: stretch of the trace; neither: the whole leak */
+    const char *hand;           /* proof: one of record_hand_words */
+    const char *blotter;        /* proof: one of record_blotter_words */
+    maybe drips_per_min;        /* proof */
+    maybe water_level_m;        /* proof: elevation of the water behind the face then */
+    const char *tank;           /* level: id of the tank */
+    maybe level_m, pan_level_m; /* level: of the water above any fixed mark, in the tank and in the pan */
+    maybe rain_m;               /* level: fallen since the reading before */
+    maybe tank_water_c;         /* level */
+    long long seq;              /* in the job file; not part of the JSON */
 } record;
 
 extern const survey_fields record_fields;

@@ -46,18 +46,19 @@ static bool is_of_material(const survey_field *f) {
     return strcmp(f->name, "powder") == 0 || strcmp(f->name, "water") == 0 || strcmp(f->name, "packs") == 0;
 }
 
-unsigned record_measured(const record *r) {
-    unsigned set = 0;
+uint64_t record_measured(const record *r) {
+    uint64_t set = 0;
     for (size_t i = 0; i < record_fields.n; i++)
         if (is_known(&record_fields.fields[i], r) && !is_of_material(&record_fields.fields[i]))
-            set |= 1u << i;
+            set |= UINT64_C(1) << i;
     return set;
 }
 
-unsigned record_taken(const record *r) {
-    unsigned set = 0;
+uint64_t record_taken(const record *r) {
+    uint64_t set = 0;
     for (size_t i = 0; i < record_fields.n; i++)
-        if (is_known(&record_fields.fields[i], r) && is_of_material(&record_fields.fields[i])) set |= 1u << i;
+        if (is_known(&record_fields.fields[i], r) && is_of_material(&record_fields.fields[i]))
+            set |= UINT64_C(1) << i;
     return set;
 }
 
@@ -103,6 +104,41 @@ static void need(json_in *in, const json_path *at, const char *field, const char
     if (!value) json_in_fault(in, at, field, "is missing; %s", because);
 }
 
+static void check_word(json_in *in, const json_path *at, const char *field, const char *word,
+                       const char *const words[], size_t n) {
+    text known = {0};
+    if (!word) return;
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(words[i], word) == 0) return;
+    for (size_t i = 0; i < n; i++) text_print(&known, "%s%s", i ? ", " : "", words[i]);
+    json_in_fault(in, at, field, "is \"%s\"; it must be one of %s", word, text_get(&known));
+    text_free(&known);
+}
+
+static void check_level(json_in *in, const json_path *at, const record *r) {
+    need(in, at, "tank", r->tank, "a reading names its tank");
+    need(in, at, "by", r->by, "a reading has been taken by a named person");
+    if (strcmp(r->mark, "site") != 0)
+        json_in_fault(in, at, "mark", "is \"%s\"; the reading of a tank stands at \"site\"", r->mark);
+    if (!r->level_m.known) json_in_fault(in, at, "level", "is missing; it is what a reading is for");
+}
+
+static void check_proof(json_in *in, const json_path *at, const record *r) {
+    need(in, at, "by", r->by, "a test has been made by a named person");
+    if (!r->hand && !r->blotter && !r->drips_per_min.known && !r->volume_m3.known)
+        json_in_fault(in, at, NULL, "proof says nothing; it needs hand, blotter, drips or a timed volume");
+    if (r->volume_m3.known != r->time_s.known)
+        json_in_fault(in, at, NULL, "a volume collected needs its time, a time its volume");
+    if (r->from_m.known != r->to_m.known || (r->from_m.known && !(r->from_m.v < r->to_m.v)))
+        json_in_fault(in, at, "from", "and to are a stretch of the leak: both, the first below the second");
+}
+
+static void check_words(json_in *in, const json_path *at, const record *r) {
+    check_word(in, at, "wetness", r->wetness, survey_wetness_words, WET_COUNT);
+    check_word(in, at, "hand", r->hand, record_hand_words, RECORD_HANDS);
+    check_word(in, at, "blotter", r->blotter, record_blotter_words, RECORD_BLOTTERS);
+}
+
 static void check_members(json_in *in, const json_path *at, const record *r) {
     switch (r->what) {
     case RECORD_HOLD:
@@ -110,7 +146,7 @@ static void check_members(json_in *in, const json_path *at, const record *r) {
         need(in, at, "step", r->step, "a hold point belongs to a step");
         break;
     case RECORD_FOUND:
-        if (!r->text && !record_measured(r) && !record_taken(r))
+        if (!r->text && !r->wetness && !record_measured(r) && !record_taken(r))
             json_in_fault(in, at, NULL, "found says nothing; it needs a measured value or text");
         break;
     case RECORD_USED:
@@ -127,6 +163,12 @@ static void check_members(json_in *in, const json_path *at, const record *r) {
         if (r->about && r->other && strcmp(r->about, r->other) == 0)
             json_in_fault(in, at, "other", "is the record of about; a conflict has two");
         break;
+    case RECORD_LEVEL: check_level(in, at, r); break;
+    case RECORD_PROOF: check_proof(in, at, r); break;
+    case RECORD_DEVIATION:
+        need(in, at, "by", r->by, "a deviation is told by a named person");
+        need(in, at, "text", r->text, "a deviation has its reason");
+        break;
     case RECORD_START:
     case RECORD_FINISH:
     case RECORD_NOTE:
@@ -139,4 +181,5 @@ void record_check(json_in *in, const json_path *at, const record *r, const char 
     check_time(in, at, r, now);
     check_step(in, at, r);
     check_members(in, at, r);
+    check_words(in, at, r);
 }

@@ -4,12 +4,14 @@
 
 #include "record/record.h"
 
+#include <stdint.h>
+
 /* One sentence for each rule that `r`, read without a fault, breaks. */
 void record_check(json_in *in, const json_path *at, const record *r, const char *now);
 
 /* The values measured, as a set: bit k is the k-th member of record_fields. Those of a material (powder, water, packs)
  * are apart. */
-unsigned record_measured(const record *r);
-unsigned record_taken(const record *r);
+uint64_t record_measured(const record *r);
+uint64_t record_taken(const record *r);
 
 #endif

@@ -332,12 +332,31 @@ static const char *const version_5[] = {
     NULL,
 };
 
+/* Version 6: what proof, handover and risk look at. */
+static const char *const version_6[] = {
+    /* What a rate or a price may come out as. */
+    "ALTER TABLE rate ADD COLUMN low REAL CHECK (low >= 0)",
+    "ALTER TABLE rate ADD COLUMN high REAL CHECK (high >= low)",
+    "ALTER TABLE price ADD COLUMN low REAL CHECK (low >= 0)",
+    "ALTER TABLE price ADD COLUMN high REAL CHECK (high >= low)",
+
+    /* Next high water as told, and the basis of the warranty in the user's words. */
+    "ALTER TABLE site ADD COLUMN high_water_on TEXT",
+    "ALTER TABLE site ADD COLUMN warranty TEXT",
+
+    /* A leak that a repair elsewhere sent here, and when it was found where that was after the survey. */
+    "ALTER TABLE defect ADD COLUMN moved_from TEXT",
+    "ALTER TABLE defect ADD COLUMN found_on TEXT",
+    NULL,
+};
+
 const schema_migration schema_migrations[] = {
     {version_1, "first version"},
     {version_2, "waterstops of joints"},
     {version_3, "log, records, days and underlays"},
     {version_4, "gauges, weather, exclusions, overrules"},
     {version_5, "work, plant, people, hourly weather"},
+    {version_6, "ranges, proof, handover"},
 };
 const int schema_version = sizeof schema_migrations / sizeof *schema_migrations;
 

@@ -50,6 +50,8 @@ static const survey_field site_list[] = {
     {"warmest", FIELD_MAYBE, false, AT(survey_site, warmest_c), UNITS_TEMPERATURE, WEATHER},
     {"still_air", FIELD_BOOL, false, AT(survey_site, still_air)},
     {"humidity_percent", FIELD_MAYBE, false, AT(survey_site, humidity_percent), UNITS_PLAIN, RANGE(0, 100)},
+    {"high_water_on", FIELD_DATE, false, AT(survey_site, high_water_on)},
+    {"warranty", FIELD_TEXT, false, AT(survey_site, warranty), .limit = SURVEY_NOTE_BYTES},
 };
 
 #define CLOCK(called, member)                                                                                \
@@ -122,6 +124,8 @@ static const survey_field defect_list[] = {
     {"cutoff", FIELD_MAYBE, false, AT(survey_defect, cutoff_m), UNITS_SIZE,
      ABOVE(0, 20)}, /* as a thickness */
     {"tried", FIELD_TEXT, false, AT(survey_defect, tried), .limit = SURVEY_NOTE_BYTES},
+    {"moved_from", FIELD_NAME, false, AT(survey_defect, moved_from), .limit = ID_BYTES},
+    {"found_on", FIELD_DATE, false, AT(survey_defect, found_on)},
     {"strength_wanted", FIELD_BOOL, false, AT(survey_defect, strength_wanted)},
     {"movement", FIELD_MAYBE, false, AT(survey_defect, movement_m), UNITS_SIZE, RANGE(0, 0.05)},
     {"depth", FIELD_MAYBE, false, AT(survey_defect, depth_m), UNITS_SIZE, ABOVE(0, 20)},
@@ -213,6 +217,8 @@ static const survey_field rate_list[] = {
     {"label", FIELD_TEXT, false, AT(survey_rate, label), .limit = LINE_BYTES},
     {"unit", FIELD_TEXT, false, AT(survey_rate, unit), .limit = ID_BYTES},
     {"value", FIELD_NUMBER, true, AT(survey_rate, value), UNITS_PLAIN, RANGE(0, 1e9)},
+    {"low", FIELD_MAYBE, false, AT(survey_rate, low), UNITS_PLAIN, RANGE(0, 1e9)},
+    {"high", FIELD_MAYBE, false, AT(survey_rate, high), UNITS_PLAIN, RANGE(0, 1e9)},
     {"basis", FIELD_WORD, true, AT(survey_rate, basis), WORDS(survey_basis_words, BASIS_COUNT)},
     {"source", FIELD_TEXT, false, AT(survey_rate, source), .limit = SURVEY_NOTE_BYTES},
 };
@@ -222,6 +228,22 @@ static const survey_field price_list[] = {
     {"label", FIELD_TEXT, false, AT(survey_price, label), .limit = LINE_BYTES},
     {"unit", FIELD_TEXT, false, AT(survey_price, unit), .limit = ID_BYTES},
     {"price", FIELD_NUMBER, true, AT(survey_price, price), UNITS_PLAIN, RANGE(0, 1e9)},
+    {"low", FIELD_MAYBE, false, AT(survey_price, low), UNITS_PLAIN, RANGE(0, 1e9)},
+    {"high", FIELD_MAYBE, false, AT(survey_price, high), UNITS_PLAIN, RANGE(0, 1e9)},
+};
+
+static const survey_field tank_list[] = {
+    {"id", FIELD_NAME, true, AT(survey_tank, id), .limit = ID_BYTES},
+    {"name", FIELD_TEXT, false, AT(survey_tank, name), .limit = LINE_BYTES},
+    {"capacity", FIELD_NUMBER, true, AT(survey_tank, capacity_m3), UNITS_VOLUME, ABOVE(0, 1e6)},
+    {"plan_area", FIELD_NUMBER, true, AT(survey_tank, plan_area_m2), UNITS_AREA, ABOVE(0, 1e6)},
+    {"depth", FIELD_NUMBER, true, AT(survey_tank, depth_m), UNITS_LENGTH, ABOVE(0, 100)},
+    {"wetted_area", FIELD_MAYBE, false, AT(survey_tank, wetted_area_m2), UNITS_AREA, ABOVE(0, 1e6)},
+    {"criterion", FIELD_WORD, true, AT(survey_tank, criterion),
+     WORDS(survey_criterion_words, CRITERION_COUNT)},
+    {"pan_factor", FIELD_MAYBE, false, AT(survey_tank, pan_factor), UNITS_PLAIN, ABOVE(0, 2)},
+    {"pan", FIELD_WORD, false, AT(survey_tank, pan), WORDS(survey_pan_words, PAN_COUNT)},
+    {"filled_on", FIELD_DATE, false, AT(survey_tank, filled_on)},
 };
 
 static const survey_field answer_list[] = {
@@ -243,7 +265,7 @@ const survey_fields survey_site_fields = TABLE(site_list), survey_level_fields =
                     survey_overrule_fields = TABLE(overrule_list), survey_air_fields = TABLE(air_list),
                     survey_work_fields = TABLE(work_list), survey_plant_fields = TABLE(plant_list),
                     survey_worker_fields = TABLE(worker_list), survey_weather_fields = TABLE(weather_list),
-                    survey_forecast_fields = TABLE(forecast_list);
+                    survey_forecast_fields = TABLE(forecast_list), survey_tank_fields = TABLE(tank_list);
 
 _Static_assert(METHOD_ENGINEER == METHOD_COUNT - 1, "overrule_list leaves out the last word");
 _Static_assert(COUNT_OF(plant_list) == PLANT_COUNT, "plant_list has every kind of plant");

@@ -42,13 +42,13 @@ typedef struct {
     size_t n;
 } survey_fields;
 
-enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 32, SURVEY_NOTE_BYTES = 4000, SURVEY_NAME_BYTES = 40 };
+enum { FIELD_NAME_SIZE = 48, FIELDS_MOST = 48, SURVEY_NOTE_BYTES = 4000, SURVEY_NAME_BYTES = 40 };
 
 extern const survey_fields survey_site_fields, survey_level_fields, survey_face_fields, survey_defect_fields,
     survey_point_fields, survey_station_fields, survey_flow_fields, survey_open_fields, survey_photo_fields,
     survey_material_fields, survey_pack_fields, survey_rate_fields, survey_price_fields, survey_answer_fields,
     survey_reading_fields, survey_overrule_fields, survey_air_fields, survey_work_fields, survey_plant_fields,
-    survey_worker_fields, survey_weather_fields, survey_forecast_fields;
+    survey_worker_fields, survey_weather_fields, survey_forecast_fields, survey_tank_fields;
 
 #define SURVEY_COLDEST_C (-50.0) /* our default: of air and concrete */
 #define SURVEY_WARMEST_C 60.0

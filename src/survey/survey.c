@@ -34,6 +34,12 @@ const survey_defect *survey_find_defect(const survey *s, const char *mark) {
     return NULL;
 }
 
+const survey_tank *survey_find_tank(const survey *s, const char *id) {
+    for (size_t i = 0; i < s->n_tanks; i++)
+        if (strcmp(s->tanks[i].id, id) == 0) return &s->tanks[i];
+    return NULL;
+}
+
 const survey_material *survey_find_role(const survey *s, survey_role role) {
     for (size_t i = 0; i < s->n_materials; i++)
         if (s->materials[i].role == role) return &s->materials[i];

@@ -123,6 +123,25 @@ typedef enum {
     TIGHT_COUNT
 } survey_tightness;
 
+/* Published criteria of a tank test, by name; accept/watertest.h says what each allows. */
+typedef enum {
+    CRITERION_AWWA_D110,
+    CRITERION_ACI_AWWA_1978,
+    CRITERION_ACI350_NML,
+    CRITERION_ACI350_025,
+    CRITERION_ACI350_050,
+    CRITERION_ACI350_075,
+    CRITERION_ACI350_100,
+    CRITERION_BS5337,
+    CRITERION_BS8007,
+    CRITERION_EN1610_PIPE,
+    CRITERION_EN1610_PIPE_MANHOLE,
+    CRITERION_EN1610_CHAMBER,
+    CRITERION_PRECAST,
+    CRITERION_COUNT
+} survey_criterion;
+typedef enum { PAN_UNKNOWN, PAN_OPEN, PAN_COVERED, PAN_COUNT } survey_pan; /* does rain fall into it? */
+
 /* Words as they stand in files and on screens, indexed by the enums above. */
 extern const char *const survey_lie_words[LIE_COUNT];         /* wall floor soffit */
 extern const char *const survey_behind_words[BEHIND_COUNT];   /* ground tank */
@@ -145,6 +164,9 @@ extern const char *const survey_day_words[SURVEY_WEEK_DAYS];  /* mon tue wed thu
 extern const char *const survey_healing_words[HEALING_RULES]; /* en1992_3 dafstb ... hs2 */
 extern const char
     *const survey_tightness_words[TIGHT_COUNT]; /* not_agreed ztv_1 ... bs8102_1a ... gb50108_4 */
+
+extern const char *const survey_criterion_words[CRITERION_COUNT]; /* awwa_d110 ... precast */
+extern const char *const survey_pan_words[PAN_COUNT];             /* unknown open covered */
 
 /* Signs that send a leak to a person (trade rules 14, 15). STOP signs come first. */
 typedef enum {
@@ -276,7 +298,9 @@ typedef struct {
     maybe cutoff_m;             /* depth of the stop from the dry face */
     survey_open *opens;         /* none given: not known */
     size_t n_opens;
-    const char *tried; /* what was tried before */
+    const char *tried;      /* what was tried before */
+    const char *moved_from; /* mark of the repair that sent the water here; NULL: none known */
+    const char *found_on;   /* date; NULL: with the survey */
     const char **notes;
     size_t n_notes;
     survey_photo *photos;
@@ -310,12 +334,26 @@ typedef struct {
     const char *id, *label, *unit, *source;
     double value;
     survey_basis basis;
+    maybe low, high; /* what it may come out as, for the risk of the price (risk/risk.h); both or none */
 } survey_rate;
 
 typedef struct {
     const char *id, *label, *unit;
     double price;
+    maybe low, high; /* as of a rate */
 } survey_price;
+
+/* A tank or pit that is tested by filling it. Its readings are records (record/record.h, `level`). */
+typedef struct {
+    const char *id, *name;
+    double capacity_m3, plan_area_m2, depth_m;
+    maybe wetted_area_m2; /* for criteria that allow so much on each m2 of it */
+    survey_criterion criterion;
+    maybe pan_factor; /* not known: 1 */
+    survey_pan pan;
+    const char *filled_on; /* date; NULL: not told */
+    const char *origin;
+} survey_tank;
 
 typedef struct {
     const char *mark;                     /* a defect, or "site" */
@@ -385,6 +423,8 @@ typedef struct {
     maybe coldest_c, warmest_c; /* of the wall in the coming year; before the typical year */
     survey_air *air;            /* log of the air, one a day, rising */
     size_t n_air;
+    const char *high_water_on; /* date of the next high water, as told; NULL: not known */
+    const char *warranty;      /* its basis, in the user's words */
     double *typical_c; /* mean of the air on each of 365 days from 1 January, of a typical year; NULL: none */
     size_t n_typical;  /* 0 or SURVEY_YEAR_DAYS */
 } survey_site;
@@ -407,6 +447,8 @@ typedef struct {
     size_t n_prices;
     survey_answer *answers;
     size_t n_answers;
+    survey_tank *tanks;
+    size_t n_tanks;
 } survey;
 
 survey *survey_new(void);    /* empty, metric, EUR; NULL without memory */
@@ -414,6 +456,7 @@ void survey_free(survey *s); /* NULL is fine */
 
 const survey_face *survey_find_face(const survey *s, const char *id);           /* NULL when absent */
 const survey_defect *survey_find_defect(const survey *s, const char *mark);     /* exact mark */
+const survey_tank *survey_find_tank(const survey *s, const char *id);           /* NULL when absent */
 const survey_material *survey_find_role(const survey *s, survey_role role);     /* the first of that role */
 const survey_material *survey_find_resin(const survey *s, survey_resin family); /* the first of that family */
 bool survey_is_line(survey_kind kind);                                          /* crack, joint */

@@ -42,3 +42,8 @@ const char *const survey_access_words[ACCESS_COUNT] = {"ground", "ladder", "lift
 const char *const survey_plant_words[PLANT_COUNT] = {"cutter", "drill",  "mixer", "compressor",
                                                      "lift",   "vacuum", "pump"};
 const char *const survey_day_words[SURVEY_WEEK_DAYS] = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
+const char *const survey_criterion_words[CRITERION_COUNT] = {
+    "awwa_d110",           "aci_awwa_1978",  "aci350_nml", "aci350_025", "aci350_050",
+    "aci350_075",          "aci350_100",     "bs5337",     "bs8007",     "en1610_pipe",
+    "en1610_pipe_manhole", "en1610_chamber", "precast"};
+const char *const survey_pan_words[PAN_COUNT] = {"unknown", "open", "covered"};
