@@ -1,0 +1,41 @@
+/* proof.h - the verbs of acceptance: is it dry, what was built, when is it looked at again.
+ *
+ * Errors, threads  as ops.h. */
+#ifndef STANCH_OPS_PROOF_H
+#define STANCH_OPS_PROOF_H
+
+#include "accept/accept.h"
+#include "ops/ops.h"
+
+/* A planned job with its records, judged; `job` must outlive it. */
+typedef struct {
+    arena *memory; /* of all below */
+    record *records;
+    size_t n_records;
+    accept_job accept;
+    built_job built;
+    long long head_seq; /* of the chain; 0: no record */
+    char head_hash[HASH_TEXT];
+} ops_proof;
+/* today: YYYY-MM-DD. */
+status ops_proof_look(const char *path, const ops_job *job, const char *today, ops_proof *out, fault *why);
+void ops_proof_free(ops_proof *proof); /* {0} is fine */
+
+/* As docs/page.md has them. */
+status ops_proof_json(const plan *p, const ops_proof *proof, text *out, fault *why);
+status ops_built_json(const plan *p, const ops_proof *proof, text *out, fault *why);
+
+/* The looks that are due, as a calendar (RFC 5545), appended; those without a date are left out. */
+status ops_revisits_ical(const plan *p, const ops_proof *proof, const char *job, text *out, fault *why);
+
+/* Readings of a tank from CSV (at or hours from `from`, level_mm, tank_water_c, pan_level_mm, rain_mm; in the job's units), kept as
+ * records `level`. An id is made of tank and moment: taken in twice, they stand once. All or nothing; `faults` has them all. */
+typedef struct {
+    const char *tank, *by, *from; /* from: YYYY-MM-DDTHH:MM:SSZ, of hour 0; NULL where the file has `at` */
+    const char *name, *csv;       /* for sentences; the bytes */
+    size_t length;
+} ops_tank_readings;
+status ops_tank_import(const char *path, const ops_tank_readings *readings, const ops_actor *actor,
+                       fault_list *faults, size_t *kept, fault *why);
+
+#endif
