@@ -67,8 +67,9 @@ static status fill_planes(const plan *p, store_result *rows, size_t *n, fault *w
     return OK;
 }
 
+/* Where there are none, those that were followed stay: the next plan is held against them. */
 static status fill_works(const plan *p, store_result *rows, size_t *n, fault *why) {
-    if (!p->works && !p->works_problem) return OK;
+    if (!p->works) return OK;
     const char *body = body_of(p, NULL, 0, results_write_works);
     if (!body) return fault_memory(why);
     rows[(*n)++] = (store_result){"works", "", p->works_hash, STANCH_VERSION, 0, body};

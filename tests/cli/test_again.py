@@ -108,6 +108,24 @@ class Again(unittest.TestCase):
         self.assertEqual(works["start_on"], "2026-02-27")
         self.assertEqual(works["moved"], [], "the days are the same, only counted from another")
 
+    def test_works_that_cannot_be_leave_those_that_are_followed(self):
+        before = self.tasks(self.works())
+        cut = min((t for t in before.values() if t["step"] == "cut"), key=lambda t: t["start_min"])
+        self.finish(cut, "2026-03-02T09:00:00Z")
+        followed = self.tasks(self.works())
+        good = json.loads(self.run_stanch("export", self.job, "--as", "json"))
+        bad = json.loads(json.dumps(good))
+        bad["site"]["shift_h"], bad["site"]["work"]["starts_h"] = 0.3, 8
+        path = os.path.join(self.dir, "crew.json")
+        for survey in (bad, good):
+            with open(path, "w", encoding="utf-8") as file:
+                json.dump(survey, file)
+            self.run_stanch("import", self.job, path)
+            works = self.works()
+            self.assertEqual("problem" in works, survey is bad, works)
+        self.assertEqual(works["moved"], [], "held against the works that were followed, not against the sentence")
+        self.assertEqual({i: t["start"] for i, t in self.tasks(works).items()}, {i: t["start"] for i, t in followed.items()})
+
     def test_a_wrong_moment(self):
         for now in ("10:00", "2026-03-02", "2026-03-02T25:00", "2026-03-02T10:60", "2026-03-02T+1:00", "2026-02-30T10:00", "2026-03-02 10:00"):
             told = self.run_stanch("plan", self.job, "--now", now, code=2)
