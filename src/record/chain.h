@@ -19,7 +19,8 @@ typedef struct {
     const char *id, *mark, *body, *received_at, *received_by;
 } chain_link;
 
-/* Returns `into`. `before` may be `into`. */
+/* Returns `into`. `before` may be `into`. No member holds a line break: names and marks never do, a body is one line; who
+ * verifies a log says so of one that has. */
 char *chain_hash(const char before[HASH_TEXT], const chain_link *link, char into[HASH_TEXT]);
 
 #endif

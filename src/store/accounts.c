@@ -58,7 +58,7 @@ static const char *const version_1[] = {
     NULL,
 };
 
-static const schema_migration migrations[] = {{version_1, "first version"}};
+static const schema_migration migrations[] = {{version_1, "first version", NULL}};
 enum { VERSION = sizeof migrations / sizeof *migrations };
 
 /* ---- statements ---- */

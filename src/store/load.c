@@ -171,6 +171,13 @@ static void *place_answer(loading *l, const long long *keys) {
     return PUSH(l, l->s->answers, l->s->n_answers);
 }
 
+static void *place_tank(loading *l, const long long *keys) {
+    (void)keys;
+    survey_tank *t = PUSH(l, l->s->tanks, l->s->n_tanks);
+    if (t) t->origin = "job";
+    return t;
+}
+
 /* Without a place: rows of one word, which belong to a set. */
 static row_place *const places[ROW_SHAPES] = {
     [ROW_SITE] = place_site,         [ROW_AIR] = place_air,
@@ -184,7 +191,7 @@ static row_place *const places[ROW_SHAPES] = {
     [ROW_NOTE] = place_note,         [ROW_PHOTO] = place_photo,
     [ROW_MATERIAL] = place_material, [ROW_PACK] = place_pack,
     [ROW_RATE] = place_rate,         [ROW_PRICE] = place_price,
-    [ROW_ANSWER] = place_answer,
+    [ROW_ANSWER] = place_answer,     [ROW_TANK] = place_tank,
 };
 
 static void fault_damage(loading *l, int shape) {

@@ -1,6 +1,7 @@
 #include "store/log.h"
 
 #include "core/json_out.h"
+#include "record/chain.h"
 #include "store/store_internal.h"
 
 #include <string.h>
@@ -151,12 +152,19 @@ static status insert_record(store *st, const void *data, fault *why) {
     const store_record *r = add->record;
     status code = find_record(st, add, why);
     if (code != OK || *add->already) return code;
-    asking a =
-        ask(st, "INSERT INTO record (id, mark, body, received_at, received_by) VALUES (?, ?, ?, ?, ?)");
-    const char *const texts[] = {r->id, r->mark, r->body, r->received_at, r->received_by};
-    for (int i = 0; i < 5; i++) give_text(&a, i + 1, texts[i]);
+    char hash[HASH_TEXT];
+    long long seq = 0;
+    code = store_chain_next(st, &seq, hash, why);
+    if (code != OK) return code;
+    const chain_link link = {seq, r->id, r->mark, r->body, r->received_at, r->received_by};
+    asking a = ask(st, "INSERT INTO record (seq, id, mark, body, received_at, received_by, hash)"
+                       " VALUES (?, ?, ?, ?, ?, ?, ?)");
+    const char *const texts[] = {r->id,          r->mark,        r->body,
+                                 r->received_at, r->received_by, chain_hash(hash, &link, hash)};
+    give_whole(&a, 1, seq);
+    for (int i = 0; i < 6; i++) give_text(&a, i + 2, texts[i]);
     code = run(&a, why);
-    if (code == OK) *add->seq = sqlite3_last_insert_rowid(st->db);
+    if (code == OK) *add->seq = seq;
     return code;
 }
 

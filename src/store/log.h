@@ -8,6 +8,7 @@
 #ifndef STANCH_STORE_LOG_H
 #define STANCH_STORE_LOG_H
 
+#include "core/hash.h"
 #include "store/store.h"
 
 typedef struct {
@@ -48,6 +49,24 @@ status store_add_record(store *st, const store_record *record, long long *seq, b
 /* In order of seq, those after `after`, at most `most` (0: all). */
 status store_load_records(store *st, long long after, size_t most, arena *memory, store_record **out,
                           size_t *n, fault *why);
+
+/* The last record's seq and hash (record/chain.h); 0 and CHAIN_START where there is none. A hash that was taken away by
+ * force reads as CHAIN_START. */
+status store_chain_head(store *st, long long *seq, char hash[HASH_TEXT], fault *why);
+
+/* Every record in order of seq, one at a time: the texts hold until the call returns. For looking at a log that somebody
+ * may have written over: texts of a damaged row may be NULL, and `plain` is false where one is no text, or goes on behind
+ * its end. Stops with the first status that is not OK. */
+typedef struct {
+    store_record record;
+    const char *hash;
+    bool plain;
+} store_walked;
+typedef status store_record_seen(void *data, const store_walked *walked, fault *why);
+status store_walk_records(store *st, store_record_seen *seen, void *data, fault *why);
+
+/* The largest seq that a record was ever given, as the file counts; 0 when none was. */
+status store_record_count(store *st, long long *largest, fault *why);
 
 /* The leaks of a day, in order; setting replaces the day's list. */
 status store_set_day(store *st, const char *date, const char *const marks[], size_t n, fault *why);

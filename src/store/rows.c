@@ -80,6 +80,7 @@ const row_shape row_shapes[ROW_SHAPES] = {
     [ROW_RATE] = {"rate", {"place"}, 1, WHOLE(survey_rate_fields)},
     [ROW_PRICE] = {"price", {"place"}, 1, WHOLE(survey_price_fields)},
     [ROW_ANSWER] = {"answer", {"place"}, 1, WHOLE(survey_answer_fields)},
+    [ROW_TANK] = {"tank", {"place"}, 1, WHOLE(survey_tank_fields)},
 };
 
 /* The columns of a shape, quoted (some are words of SQL), with commas; returns how many. */

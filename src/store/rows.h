@@ -59,6 +59,7 @@ enum {
     ROW_RATE,
     ROW_PRICE,
     ROW_ANSWER,
+    ROW_TANK,
     ROW_SHAPES
 };
 

@@ -110,6 +110,7 @@ static void put_all(saving *w, const survey *s) {
     put_places(w, ROW_RATE, s->rates, s->n_rates, sizeof *s->rates);
     put_places(w, ROW_PRICE, s->prices, s->n_prices, sizeof *s->prices);
     put_places(w, ROW_ANSWER, s->answers, s->n_answers, sizeof *s->answers);
+    put_places(w, ROW_TANK, s->tanks, s->n_tanks, sizeof *s->tanks);
 }
 
 status store_write_survey(store *st, const void *data, fault *why) {

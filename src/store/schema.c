@@ -1,5 +1,7 @@
 #include "store/schema.h"
 
+#include "store/store_internal.h"
+
 #include <stdio.h>
 
 /* Version 1. All values are SI, as in survey.h; a column's name ends in its unit. Words are the
@@ -347,16 +349,49 @@ static const char *const version_6[] = {
     /* A leak that a repair elsewhere sent here, and when it was found where that was after the survey. */
     "ALTER TABLE defect ADD COLUMN moved_from TEXT",
     "ALTER TABLE defect ADD COLUMN found_on TEXT",
+
+    /* Tanks that are tested by filling them; their readings are records. */
+    ("CREATE TABLE tank ("
+     " place INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE CHECK (id <> ''), name TEXT,"
+     " capacity_m3 REAL NOT NULL CHECK (capacity_m3 > 0), plan_area_m2 REAL NOT NULL CHECK (plan_area_m2 > "
+     "0),"
+     " depth_m REAL NOT NULL CHECK (depth_m > 0), wetted_area_m2 REAL CHECK (wetted_area_m2 > 0),"
+     " criterion TEXT NOT NULL CHECK (criterion IN ('awwa_d110', 'aci_awwa_1978', 'aci350_nml', 'aci350_025',"
+     " 'aci350_050', 'aci350_075', 'aci350_100', 'bs5337', 'bs8007', 'en1610_pipe', 'en1610_pipe_manhole',"
+     " 'en1610_chamber', 'precast')),"
+     " pan_factor REAL CHECK (pan_factor > 0),"
+     " pan TEXT NOT NULL CHECK (pan IN ('unknown', 'open', 'covered')), filled_on TEXT"
+     ") STRICT"),
+
+    /* Each record carries the hash of the one before it (record/chain.h); store_chain_fill gives the old ones theirs. */
+    "ALTER TABLE record ADD COLUMN hash TEXT CHECK (length(hash) = 64)",
+
+    /* Documents that left the house, as the bytes that were printed, with all they were made from (store/offers.h). */
+    ("CREATE TABLE offer ("
+     " number INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL CHECK (kind IN ('offer', 'handover')),"
+     " \"on\" TEXT NOT NULL, at TEXT NOT NULL, \"by\" TEXT NOT NULL, program_version TEXT NOT NULL,"
+     " inputs TEXT NOT NULL CHECK (inputs <> ''), options TEXT NOT NULL CHECK (options <> ''),"
+     " facts TEXT NOT NULL CHECK (facts <> ''),"
+     " head_seq INTEGER NOT NULL CHECK (head_seq >= 0),"
+     " head_hash TEXT NOT NULL CHECK (length(head_hash) = 64)," /* of the last record then */
+     " pdf BLOB NOT NULL CHECK (length(pdf) > 0), pdf_hash TEXT NOT NULL CHECK (length(pdf_hash) = 64),"
+     " xlsx BLOB CHECK (length(xlsx) > 0), xlsx_hash TEXT CHECK (length(xlsx_hash) = 64),"
+     " CHECK ((xlsx IS NULL) = (xlsx_hash IS NULL))"
+     ") STRICT"),
+    ("CREATE TRIGGER offer_is_kept BEFORE UPDATE ON offer"
+     " BEGIN SELECT RAISE(ABORT, 'a document that was kept is never changed'); END"),
+    ("CREATE TRIGGER offer_stays BEFORE DELETE ON offer"
+     " BEGIN SELECT RAISE(ABORT, 'a document that was kept is never removed'); END"),
     NULL,
 };
 
 const schema_migration schema_migrations[] = {
-    {version_1, "first version"},
-    {version_2, "waterstops of joints"},
-    {version_3, "log, records, days and underlays"},
-    {version_4, "gauges, weather, exclusions, overrules"},
-    {version_5, "work, plant, people, hourly weather"},
-    {version_6, "ranges, proof, handover"},
+    {version_1, "first version", NULL},
+    {version_2, "waterstops of joints", NULL},
+    {version_3, "log, records, days and underlays", NULL},
+    {version_4, "gauges, weather, exclusions, overrules", NULL},
+    {version_5, "work, plant, people, hourly weather", NULL},
+    {version_6, "ranges, proof, handover", store_chain_fill},
 };
 const int schema_version = sizeof schema_migrations / sizeof *schema_migrations;
 
@@ -372,9 +407,11 @@ int schema_pragma(sqlite3 *db, const char *sql, long long *out) {
 static int run_all(sqlite3 *db, const schema_migration *list, int version, int wanted) {
     char pragma[64];
     int code = SQLITE_OK;
-    for (int v = version; v < wanted && code == SQLITE_OK; v++)
+    for (int v = version; v < wanted && code == SQLITE_OK; v++) {
         for (const char *const *s = list[v].statements; *s && code == SQLITE_OK; s++)
             code = sqlite3_exec(db, *s, NULL, NULL, NULL);
+        if (code == SQLITE_OK && list[v].step) code = list[v].step(db);
+    }
     if (code != SQLITE_OK) return code;
     snprintf(pragma, sizeof pragma, "PRAGMA user_version = %d", wanted);
     return sqlite3_exec(db, pragma, NULL, NULL, NULL);

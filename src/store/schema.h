@@ -15,6 +15,7 @@ enum { SCHEMA_APPLICATION_ID = 0x53544E43 }; /* "STNC", our own choice */
 typedef struct {
     const char *const *statements; /* ends with NULL */
     const char *what;              /* in a few words, for people */
+    int (*step)(sqlite3 *db);      /* after them, within the same transaction; an SQLite code. NULL: none */
 } schema_migration;
 
 extern const schema_migration schema_migrations[];

@@ -2,6 +2,7 @@
 #ifndef STANCH_STORE_INTERNAL_H
 #define STANCH_STORE_INTERNAL_H
 
+#include "core/hash.h"
 #include "store/store.h"
 
 #include <sqlite3.h>
@@ -26,6 +27,14 @@ bool store_in_transaction(const store *st);
 /* BEGIN IMMEDIATE, `work`, COMMIT; on any error ROLLBACK. E_STATE when opened to read. */
 typedef status store_work(store *st, const void *data, fault *why);
 status store_transaction(store *st, store_work *work, const void *data, fault *why);
+
+/* The step of migration 6: every record gets its hash, in order, and from then on none comes in without one. Returns an
+ * SQLite code; the caller's transaction holds it together. */
+int store_chain_fill(sqlite3 *db);
+
+/* The seq that the next record gets, and the hash of the one before it. Within a transaction that writes (BEGIN
+ * IMMEDIATE), so that two processes cannot both follow the same record. */
+status store_chain_next(store *st, long long *seq, char before[HASH_TEXT], fault *why);
 
 /* Replace all tables of the survey, inside a transaction of the caller. `data` is a const survey *. */
 status store_write_survey(store *st, const void *data, fault *why);

@@ -190,7 +190,7 @@ static void test_newer_file(void **state) {
     survey *s = random_survey(1, UNITS_METRIC, 2, 3);
     create(s);
     run_sql(job, "PRAGMA user_version = 99");
-    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 5");
+    expect_open(job, false, E_FORMAT, "made by a newer stanch: job file version 99; this one reads up to 6");
     expect_open(job, true, E_FORMAT, "made by a newer stanch");
     run_sql(job, "PRAGMA user_version = 0");
     expect_open(job, false, E_FORMAT, "has no version");
@@ -376,23 +376,24 @@ static void test_migrations(void **state) {
                                         "INSERT INTO crew VALUES ('A')", NULL};
     static const char *const column[] = {"ALTER TABLE crew ADD COLUMN hours REAL NOT NULL DEFAULT 8", NULL};
     static const char *const broken[] = {"DELETE FROM crew", "UPDATE no_such_table SET a = 1", NULL};
-    const schema_migration history[] = {schema_migrations[0], schema_migrations[1], schema_migrations[2],
-                                        schema_migrations[3], schema_migrations[4], {table, "crew"},
-                                        {column, "hours"},    {broken, "broken"}};
+    const schema_migration history[] = {
+        schema_migrations[0],  schema_migrations[1],    schema_migrations[2],
+        schema_migrations[3],  schema_migrations[4],    schema_migrations[5],
+        {table, "crew", NULL}, {column, "hours", NULL}, {broken, "broken", NULL}};
     survey *s = random_survey(2, UNITS_METRIC, 2, 4);
     sqlite3 *db = NULL;
     create(s);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 7), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 8), SQLITE_OK);
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 7);
+    assert_int_equal(number_of("PRAGMA user_version"), 8);
     assert_int_equal(number_of("SELECT sum(hours) FROM crew"), 8);
     assert_int_equal(number_of("SELECT count(*) FROM defect"), 4);
     assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
-    assert_int_not_equal(schema_migrate(db, history, 8), SQLITE_OK);
-    assert_int_equal(schema_migrate(db, history, 6), SQLITE_OK); /* it is further already */
+    assert_int_not_equal(schema_migrate(db, history, 9), SQLITE_OK);
+    assert_int_equal(schema_migrate(db, history, 7), SQLITE_OK); /* it is further already */
     sqlite3_close(db);
-    assert_int_equal(number_of("PRAGMA user_version"), 7); /* nothing changed */
+    assert_int_equal(number_of("PRAGMA user_version"), 8); /* nothing changed */
     assert_int_equal(number_of("SELECT count(*) FROM crew"), 1);
     survey_free(s);
 }
