@@ -28,7 +28,12 @@ static void footer(doc *d) {
     doc_short_at(d, style, DOC_MARGIN, y, third * 1.15, d->plan->survey->site.name);
     char words[160];
     style.align = ALIGN_MIDDLE;
-    snprintf(words, sizeof words, "stanch %.40s · plan %.12s", d->options->version, d->plan->price_hash);
+    snprintf(words, sizeof words, "stanch %.40s · ", d->options->version);
+    size_t used = strlen(words);
+    if (d->stamp)
+        snprintf(words + used, sizeof words - used, "%s", d->stamp);
+    else
+        snprintf(words + used, sizeof words - used, "plan %.12s", d->plan->price_hash);
     doc_text_at(d, style, DOC_MARGIN + 1.2 * third, y, third, words);
     style.align = ALIGN_RIGHT;
     snprintf(words, sizeof words, "page %d of %d", d->page, d->pages);

@@ -34,6 +34,9 @@ typedef struct {
     const works_plan *works; /* NULL: none to show */
     const report_options *options;
     int first_day, last_day; /* of day sheets */
+    void *content;           /* of a document with sections of its own (pdf.h); NULL */
+    const char *subject;     /* of the PDF; NULL: a repair plan */
+    const char *stamp;       /* in the middle of each footer; NULL: the plan's hash */
     say words;
     cairo_surface_t *surface;
     cairo_t *cr;

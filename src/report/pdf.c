@@ -1,7 +1,7 @@
 /* pdf.c - the document as a whole: a dry run until the page numbers stand, then the PDF. */
+#include "report/pdf.h"
 #include "report/date.h"
 #include "report/day_sheet.h"
-#include "report/doc.h"
 #include "report/sections.h"
 
 #include <cairo-pdf.h>
@@ -13,8 +13,6 @@ static cairo_status_t take(void *to, const unsigned char *bytes, unsigned length
     return CAIRO_STATUS_SUCCESS;
 }
 
-typedef void (*pages)(doc *d);
-
 static void whole_plan(doc *d) {
     section_cover(d);
     section_faces(d);
@@ -25,7 +23,7 @@ static void whole_plan(doc *d) {
     section_closing(d);
 }
 
-static void run(doc *d, pages write, bool dry) {
+static void run(doc *d, pdf_pages write, bool dry) {
     d->dry = dry;
     d->page = 0;
     write(d);
@@ -33,7 +31,7 @@ static void run(doc *d, pages write, bool dry) {
 }
 
 /* Once more when a character without a font was met: the cover then has a line about it. */
-static void run_dry(doc *d, pages write) {
+static void run_dry(doc *d, pdf_pages write) {
     run(d, write, true);
     if (d->replaced) run(d, write, true);
     d->pages = d->page;
@@ -47,7 +45,7 @@ static void set_metadata(doc *d) {
     cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_MOD_DATE, stamp);
     cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_TITLE, name ? name : "Repair plan");
     cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_SUBJECT,
-                                   "Repair plan for leaking concrete");
+                                   d->subject ? d->subject : "Repair plan for leaking concrete");
     cairo_pdf_surface_set_metadata(d->surface, CAIRO_PDF_METADATA_CREATOR, "stanch");
 }
 
@@ -80,8 +78,7 @@ static status finish(doc *d, const text *out, fault *why) {
     return OK;
 }
 
-/* `d` has what is to be shown. */
-static status make(doc *d, pages write, text *out, fault *why) {
+status pdf_make(doc *d, pdf_pages write, text *out, fault *why) {
     status checked = date_check(d->options->date, why);
     if (checked != OK) return checked;
     const plan *p = d->plan;
@@ -113,11 +110,11 @@ static status make(doc *d, pages write, text *out, fault *why) {
 
 status report_pdf(const plan *p, const report_options *options, text *out, fault *why) {
     doc d = {.plan = p, .works = p->works, .options = options};
-    return make(&d, whole_plan, out, why);
+    return pdf_make(&d, whole_plan, out, why);
 }
 
 status report_day_pdf(const plan *p, const works_plan *works, const report_options *options,
                       const int days[2], text *out, fault *why) {
     doc d = {.plan = p, .works = works, .options = options, .first_day = days[0], .last_day = days[1]};
-    return make(&d, section_days, out, why);
+    return pdf_make(&d, section_days, out, why);
 }
