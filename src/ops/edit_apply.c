@@ -156,7 +156,8 @@ static bool narrow(const editing *e, survey *out) {
     out->defects = arena_get(e->s->memory, e->s->n_defects, sizeof *out->defects);
     bool good = marks && faces && out->defects;
     for (size_t i = 0; i < e->n && good; i++)
-        good = names_put(e->changes[i].kind == OBJECT_FACE ? faces : marks, e->changes[i].key, i);
+        if (e->changes[i].kind != OBJECT_TANK) /* no leak's concern */
+            good = names_put(e->changes[i].kind == OBJECT_FACE ? faces : marks, e->changes[i].key, i);
     for (size_t i = 0; i < e->s->n_defects && good; i++)
         if (bears_on(&e->s->defects[i], marks, faces)) out->defects[out->n_defects++] = e->s->defects[i];
     names_free(marks);
@@ -188,6 +189,7 @@ status edit_check(editing *e, fault *why) {
     for (size_t i = 0; i < s->n_folds; i++) s->folds[i].origin = NULL;
     for (size_t i = 0; i < s->n_defects; i++) s->defects[i].origin = NULL;
     for (size_t i = 0; i < s->n_materials; i++) s->materials[i].origin = NULL;
+    for (size_t i = 0; i < s->n_tanks; i++) s->tanks[i].origin = NULL;
     survey_check(s, e->faults);
     status code = check_catalogue(e, why);
     check_roles(e);

@@ -210,6 +210,7 @@ static void check_names(checker *c) {
                 offsetof(survey_material, id));
     check_twice(c, "rate", s->rates, s->n_rates, sizeof *s->rates, offsetof(survey_rate, id));
     check_twice(c, "price", s->prices, s->n_prices, sizeof *s->prices, offsetof(survey_price, id));
+    check_twice(c, "tank", s->tanks, s->n_tanks, sizeof *s->tanks, offsetof(survey_tank, id));
 }
 
 static void check_answer(checker *c, size_t at) {
@@ -241,6 +242,9 @@ bool survey_check(const survey *s, fault_list *faults) {
         for (size_t i = 0; i < s->n_defects; i++) checker_defect(&c, &s->defects[i]);
         for (size_t i = 0; i < s->n_materials; i++) check_material(&c, &s->materials[i]);
         for (size_t i = 0; i < s->n_answers; i++) check_answer(&c, i);
+        for (size_t i = 0; i < s->n_defects; i++) checker_moved(&c, &s->defects[i]);
+        checker_tanks(&c);
+        checker_ranges(&c);
     } else
         fault_list_memory(faults);
     names_free(c.faces);

@@ -38,4 +38,9 @@ void checker_weather(checker *c);
 /* Hours, plant, people and hourly weather of the site (check_work.c). */
 void checker_work(checker *c);
 
+/* A leak sent here by a repair elsewhere; tanks; what rates and prices may come out as (check_proof.c). */
+void checker_moved(checker *c, const survey_defect *d);
+void checker_tanks(checker *c);
+void checker_ranges(checker *c);
+
 #endif

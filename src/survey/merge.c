@@ -16,6 +16,7 @@ static bool remember_all(merger *m) {
         good = remember(m, MERGE_MATERIALS, s->materials[i].id, i);
     for (size_t i = 0; i < s->n_rates && good; i++) good = remember(m, MERGE_RATES, s->rates[i].id, i);
     for (size_t i = 0; i < s->n_prices && good; i++) good = remember(m, MERGE_PRICES, s->prices[i].id, i);
+    for (size_t i = 0; i < s->n_tanks && good; i++) good = remember(m, MERGE_TANKS, s->tanks[i].id, i);
     return good;
 }
 
@@ -120,6 +121,17 @@ void merge_price(merger *m, const json_path *at, survey_price *object) {
     if (!prices) return;
     s->prices = prices;
     prices[where] = *object;
+}
+
+void merge_tank(merger *m, const json_path *at, survey_tank *object) {
+    size_t where;
+    survey *s = m->into;
+    if (!find_place(m, MERGE_TANKS, at, object->id, s->n_tanks, &where)) return;
+    survey_tank *tanks = make_room(m, s->tanks, &s->n_tanks, where, sizeof *tanks);
+    if (!tanks) return;
+    object->origin = merge_origin(m->in, at);
+    s->tanks = tanks;
+    tanks[where] = *object;
 }
 
 static bool same_point(survey_point a, survey_point b) {

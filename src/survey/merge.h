@@ -8,7 +8,7 @@
 #include "survey/names.h"
 #include "survey/survey.h"
 
-enum { MERGE_FACES, MERGE_DEFECTS, MERGE_MATERIALS, MERGE_RATES, MERGE_PRICES, MERGE_LISTS };
+enum { MERGE_FACES, MERGE_DEFECTS, MERGE_MATERIALS, MERGE_RATES, MERGE_PRICES, MERGE_TANKS, MERGE_LISTS };
 
 typedef struct {
     survey *into;
@@ -27,6 +27,7 @@ void merge_defect(merger *m, const json_path *at, survey_defect *object);
 void merge_material(merger *m, const json_path *at, survey_material *object);
 void merge_rate(merger *m, const json_path *at, survey_rate *object);
 void merge_price(merger *m, const json_path *at, survey_price *object);
+void merge_tank(merger *m, const json_path *at, survey_tank *object);
 
 /* Appended unless an equal one is there. */
 void merge_fold(merger *m, const json_path *at, survey_fold *object);

@@ -4,10 +4,10 @@
 
 #include <string.h>
 
-const char *const object_words[OBJECT_KINDS] = {"site",     "folds", "face", "defect",
-                                                "material", "rate",  "price"};
-const char *const object_members[OBJECT_KINDS] = {"site",      "folds", "faces", "defects",
-                                                  "materials", "rates", "prices"};
+const char *const object_words[OBJECT_KINDS] = {"site", "folds",    "face", "defect",
+                                                "tank", "material", "rate", "price"};
+const char *const object_members[OBJECT_KINDS] = {"site",  "folds",     "faces", "defects",
+                                                  "tanks", "materials", "rates", "prices"};
 
 /* Where the list of a kind lies in a survey, and the key in an element. */
 typedef struct {
@@ -20,6 +20,7 @@ typedef struct {
 static const listed lists[OBJECT_KINDS] = {
     [OBJECT_FACE] = LISTED(survey_face, faces, n_faces, id),
     [OBJECT_DEFECT] = LISTED(survey_defect, defects, n_defects, mark),
+    [OBJECT_TANK] = LISTED(survey_tank, tanks, n_tanks, id),
     [OBJECT_MATERIAL] = LISTED(survey_material, materials, n_materials, id),
     [OBJECT_RATE] = LISTED(survey_rate, rates, n_rates, id),
     [OBJECT_PRICE] = LISTED(survey_price, prices, n_prices, id),
@@ -137,6 +138,7 @@ void object_read(json_in *in, object_kind kind, json_t *value, object_any *out) 
     case OBJECT_SITE: objects_read_whole_site(in, NULL, value, &out->site); break;
     case OBJECT_FACE: objects_read_face(in, NULL, value, true, &out->face); break;
     case OBJECT_DEFECT: objects_read_defect(in, NULL, value, true, &out->defect); break;
+    case OBJECT_TANK: objects_read_tank(in, NULL, value, &out->tank); break;
     case OBJECT_MATERIAL: objects_read_material(in, NULL, value, &out->material); break;
     case OBJECT_RATE: objects_read_rate(in, NULL, value, &out->rate); break;
     case OBJECT_PRICE: objects_read_price(in, NULL, value, &out->price); break;
@@ -166,6 +168,7 @@ void object_write(object_kind kind, units_system system, const object_any *objec
     case OBJECT_SITE: objects_write_site(&o, &object->site); break;
     case OBJECT_FACE: objects_write_face(&o, &object->face, true); break;
     case OBJECT_DEFECT: objects_write_defect(&o, &object->defect, true); break;
+    case OBJECT_TANK: objects_write_tank(&o, &object->tank); break;
     case OBJECT_MATERIAL: objects_write_material(&o, &object->material); break;
     case OBJECT_RATE: objects_write_rate(&o, &object->rate); break;
     case OBJECT_PRICE: objects_write_price(&o, &object->price); break;

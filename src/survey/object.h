@@ -16,6 +16,7 @@ typedef enum {
     OBJECT_FOLDS, /* an object of this kind is an object_folds */
     OBJECT_FACE,
     OBJECT_DEFECT,
+    OBJECT_TANK,
     OBJECT_MATERIAL,
     OBJECT_RATE,
     OBJECT_PRICE,
@@ -36,6 +37,7 @@ typedef union {
     object_folds folds;
     survey_face face;
     survey_defect defect;
+    survey_tank tank;
     survey_material material;
     survey_rate rate;
     survey_price price;

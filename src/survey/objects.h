@@ -18,6 +18,7 @@ void objects_read_defect(json_in *in, const json_path *at, json_t *object, bool 
 void objects_read_material(json_in *in, const json_path *at, json_t *object, survey_material *out);
 void objects_read_rate(json_in *in, const json_path *at, json_t *object, survey_rate *out);
 void objects_read_price(json_in *in, const json_path *at, json_t *object, survey_price *out);
+void objects_read_tank(json_in *in, const json_path *at, json_t *object, survey_tank *out);
 void objects_read_answer(json_in *in, const json_path *at, json_t *object, survey_answer *out);
 
 /* A list of [u, v] in the units of the document (GeoJSON: `metres`, a third number must be 0). At least
@@ -63,6 +64,7 @@ void objects_write_defect(json_out *o, const survey_defect *d, bool parts);
 void objects_write_material(json_out *o, const survey_material *m);
 void objects_write_rate(json_out *o, const survey_rate *rate);
 void objects_write_price(json_out *o, const survey_price *price);
+void objects_write_tank(json_out *o, const survey_tank *tank);
 void objects_write_answer(json_out *o, const survey_answer *answer);
 
 #endif

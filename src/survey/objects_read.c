@@ -279,6 +279,10 @@ void objects_read_price(json_in *in, const json_path *at, json_t *object, survey
     survey_fields_read(in, at, object, survey_price_fields, NULL, 0, false, out);
 }
 
+void objects_read_tank(json_in *in, const json_path *at, json_t *object, survey_tank *out) {
+    survey_fields_read(in, at, object, survey_tank_fields, NULL, 0, false, out);
+}
+
 void objects_read_answer(json_in *in, const json_path *at, json_t *object, survey_answer *out) {
     survey_fields_read(in, at, object, survey_answer_fields, NULL, 0, false, out);
 }

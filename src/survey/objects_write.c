@@ -133,6 +133,10 @@ void objects_write_price(json_out *o, const survey_price *price) {
     survey_fields_write(o, survey_price_fields, false, price);
 }
 
+void objects_write_tank(json_out *o, const survey_tank *tank) {
+    survey_fields_write(o, survey_tank_fields, false, tank);
+}
+
 void objects_write_answer(json_out *o, const survey_answer *answer) {
     survey_fields_write(o, survey_answer_fields, false, answer);
 }

@@ -56,6 +56,13 @@ static void take_price(merger *m, const json_path *at, json_t *object) {
     if (unchanged(m, before)) merge_price(m, at, &price);
 }
 
+static void take_tank(merger *m, const json_path *at, json_t *object) {
+    size_t before = fault_list_count(m->in->faults);
+    survey_tank tank = {0};
+    objects_read_tank(m->in, at, object, &tank);
+    if (unchanged(m, before)) merge_tank(m, at, &tank);
+}
+
 static void take_answer(merger *m, const json_path *at, json_t *object) {
     size_t before = fault_list_count(m->in->faults);
     survey_answer answer = {0};
@@ -68,7 +75,7 @@ static const struct {
     list_reader *take;
 } lists[] = {
     {"faces", take_face}, {"folds", take_fold},   {"defects", take_defect}, {"materials", take_material},
-    {"rates", take_rate}, {"prices", take_price}, {"answers", take_answer},
+    {"rates", take_rate}, {"prices", take_price}, {"answers", take_answer}, {"tanks", take_tank},
 };
 
 static void read_list(merger *m, json_t *root, size_t which) {
@@ -94,9 +101,9 @@ static bool read_head(json_in *in, json_t *root) {
 }
 
 static void read_document(survey *into, json_in *in, json_t *root) {
-    static const char *const known[] = {"stanch_survey", "units",     "site",         "faces",
-                                        "folds",         "defects",   "rates",        "prices",
-                                        "answers",       "materials", "typical_hours"};
+    static const char *const known[] = {"stanch_survey", "units",     "site",          "faces",
+                                        "folds",         "defects",   "rates",         "prices",
+                                        "answers",       "materials", "typical_hours", "tanks"};
     merger m;
     json_path at = {NULL, "site", 0};
     json_t *site = json_object_get(root, "site");

@@ -22,6 +22,9 @@ static void write_rate(json_out *o, const void *object) {
 static void write_price(json_out *o, const void *object) {
     objects_write_price(o, object);
 }
+static void write_tank(json_out *o, const void *object) {
+    objects_write_tank(o, object);
+}
 static void write_answer(json_out *o, const void *object) {
     objects_write_answer(o, object);
 }
@@ -53,6 +56,7 @@ void survey_write_json(const survey *s, text *to) {
     write_list(&o, "faces", s->faces, s->n_faces, sizeof *s->faces, false, write_face);
     write_list(&o, "folds", s->folds, s->n_folds, sizeof *s->folds, true, write_fold);
     write_list(&o, "defects", s->defects, s->n_defects, sizeof *s->defects, false, write_defect);
+    write_list(&o, "tanks", s->tanks, s->n_tanks, sizeof *s->tanks, true, write_tank);
     write_list(&o, "materials", s->materials, s->n_materials, sizeof *s->materials, false, write_material);
     write_list(&o, "rates", s->rates, s->n_rates, sizeof *s->rates, true, write_rate);
     write_list(&o, "prices", s->prices, s->n_prices, sizeof *s->prices, true, write_price);

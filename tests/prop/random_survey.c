@@ -370,6 +370,45 @@ static void make_plan(dice *d) {
     make_hours(d, site->year, site->n_year);
 }
 
+static void make_tank(dice *d, survey_tank *t, size_t at) {
+    t->id = arena_print(d->s->memory, "T%zu%s", at, chance(d, 20) ? " ö" : "");
+    t->name = chance(d, 50) ? words(d, false) : NULL;
+    t->plan_area_m2 = typed(d, UNITS_AREA, 2, 400, 1);
+    t->depth_m = typed(d, UNITS_LENGTH, 1, 8, 2);
+    double m3 = t->plan_area_m2 * t->depth_m;
+    t->capacity_m3 = typed(d, UNITS_VOLUME, 0.75 * m3, 1.25 * m3, 0);
+    t->wetted_area_m2 = perhaps(d, UNITS_AREA, 2, 900, 1);
+    t->criterion = (survey_criterion)below(d, CRITERION_COUNT);
+    t->pan_factor = perhaps(d, UNITS_PLAIN, 0.6, 1.2, 2);
+    t->pan = (survey_pan)below(d, PAN_COUNT);
+    t->filled_on = date(d);
+}
+
+/* Around `value`, both or neither. */
+static void make_range(dice *d, double value, maybe *low, maybe *high) {
+    if (!chance(d, 30)) return;
+    *low = (maybe){true, value * (0.5 + unit(d) / 2)};
+    *high = (maybe){true, value * (1 + unit(d))};
+}
+
+/* Drawn after all that was there before. */
+static void make_proof(dice *d) {
+    survey *s = d->s;
+    s->n_tanks = chance(d, 50) ? below(d, 4) : 0;
+    s->tanks = list(d, s->n_tanks, sizeof *s->tanks);
+    for (size_t i = 0; i < s->n_tanks; i++) make_tank(d, &s->tanks[i], i);
+    for (size_t i = 0; i < s->n_rates; i++)
+        make_range(d, s->rates[i].value, &s->rates[i].low, &s->rates[i].high);
+    for (size_t i = 0; i < s->n_prices; i++)
+        make_range(d, s->prices[i].price, &s->prices[i].low, &s->prices[i].high);
+    for (size_t i = 1; i < s->n_defects; i++) {
+        if (chance(d, 20)) s->defects[i].moved_from = s->defects[i - 1].mark;
+        if (chance(d, 20)) s->defects[i].found_on = date(d);
+    }
+    s->site.high_water_on = chance(d, 30) ? date(d) : NULL;
+    s->site.warranty = chance(d, 30) ? words(d, true) : NULL;
+}
+
 static void make_folds(dice *d) {
     survey *s = d->s;
     s->n_folds = s->n_faces - 1;
@@ -403,6 +442,7 @@ survey *random_survey(unsigned long long seed, units_system system, size_t n_fac
         s->answers[0] =
             (survey_answer){s->defects[0].mark, "growing", "A. Engineer", "2024-02-29", words(&d, true)};
     make_plan(&d);
+    make_proof(&d);
     return s;
 }
 
@@ -535,5 +575,7 @@ const char *survey_difference(const survey *a, const survey *b) {
     if (!same_list(survey_answer_fields, a->answers, a->n_answers, b->answers, b->n_answers,
                    sizeof *a->answers))
         return "answers";
+    if (!same_list(survey_tank_fields, a->tanks, a->n_tanks, b->tanks, b->n_tanks, sizeof *a->tanks))
+        return "tanks";
     return NULL;
 }

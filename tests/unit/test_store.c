@@ -406,9 +406,19 @@ static void create_version(int version, const survey *s) {
     remove_job(other);
 }
 
-/* What version 5 brought. */
+/* What version 6 brought. */
+static void forget_proof(survey *s) {
+    s->n_tanks = 0;
+    s->site.high_water_on = s->site.warranty = NULL;
+    for (size_t i = 0; i < s->n_defects; i++) s->defects[i].moved_from = s->defects[i].found_on = NULL;
+    for (size_t i = 0; i < s->n_rates; i++) s->rates[i].low = s->rates[i].high = (maybe){0};
+    for (size_t i = 0; i < s->n_prices; i++) s->prices[i].low = s->prices[i].high = (maybe){0};
+}
+
+/* What version 5 brought, and what came after it. */
 static void forget_work(survey *s) {
     survey_site *site = &s->site;
+    forget_proof(s);
     site->work = (survey_work){0};
     site->still_air = false;
     site->humidity_percent = (maybe){0};
@@ -573,6 +583,111 @@ static void test_version_4_is_brought_up(void **state) {
     assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
     survey_free(s);
     survey_free(plain);
+}
+
+static void give_tank(survey *s) {
+    s->tanks = arena_get(s->memory, 1, sizeof *s->tanks);
+    s->n_tanks = 1;
+    s->tanks[0] = (survey_tank){.id = "T1",
+                                .capacity_m3 = 200,
+                                .plan_area_m2 = 50,
+                                .depth_m = 4,
+                                .criterion = CRITERION_AWWA_D110,
+                                .pan_factor = {true, 0.7}};
+}
+
+/* A record as version 5 kept it, put in by SQL. */
+static void give_old_record(const char *seq, const char *id_end, const char *mark) {
+    char sql[400];
+    snprintf(sql, sizeof sql,
+             "INSERT INTO record (seq, id, mark, body, received_at, received_by) VALUES (%s,"
+             " '00000000-0000-4000-8000-00000000000%s', '%s', '{\"what\": \"note\"}', "
+             "'2026-03-01T09:30:00Z', 'N. N.')",
+             seq, id_end, mark);
+    run_sql(job, sql);
+}
+
+/* Version 5 knew records without hashes, no tanks, no ranges, no documents. The hashes were counted by
+ * Python's hashlib from the lines of record/chain.h [C]. Number 3 was never there. */
+static void test_version_5_is_brought_up(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    long long seq;
+    char head[HASH_TEXT];
+    survey *s = random_survey(29, UNITS_METRIC, 3, 40), *plain = random_survey(29, UNITS_METRIC, 3, 40);
+    give_tank(s);
+    forget_proof(plain);
+    assert_non_null(survey_difference(s, plain)); /* there was something to forget */
+    create_version(5, s);
+    give_old_record("1", "1", "N1");
+    give_old_record("2", "2", "site");
+    give_old_record("4", "4", "\xc3\xa9 7");
+    assert_int_equal(number_of("SELECT count(*) FROM pragma_table_info('record') WHERE name = 'hash'"), 0);
+    expect_open(job, true, E_STATE, "is of the older job file version 5");
+    store *st = open_job(false);
+    survey *back = load(st);
+    assert_null(survey_difference(plain, back));
+    survey_free(back);
+    must(store_save(st, s, &why), &why); /* and it takes what is new */
+    back = load(st);
+    assert_null(survey_difference(s, back));
+    survey_free(back);
+    must(store_chain_head(st, &seq, head, &why), &why);
+    assert_int_equal(seq, 4);
+    assert_string_equal(head, "6ddcd9a8b4fa9663d4a9fc06b8dd6bccd204cbd42138c024433732532dbc7587");
+    store_close(st);
+    assert_int_equal(number_of("SELECT count(*) FROM record WHERE hash = "
+                               "'dd62443edc27a9c7f15341db6b28b47703a1a448d1dba1fc1fcead8665503659'"),
+                     1);
+    assert_int_equal(number_of("PRAGMA user_version"), 6);
+    assert_int_equal(number_of("SELECT count(*) FROM result WHERE inputs_hash = 'abc'"), 1);
+    assert_int_equal(number_of("SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    survey_free(s);
+    survey_free(plain);
+}
+
+/* What no survey of ours holds, the file refuses by itself. */
+static void test_rules_of_version_6(void **state) {
+    (void)state;
+    static const char *const broken[] = {
+        "UPDATE rate SET low = 3, high = 2 WHERE place = 0",
+        "UPDATE price SET low = -1 WHERE place = 0",
+        "UPDATE tank SET capacity_m3 = 0",
+        "UPDATE tank SET depth_m = -1",
+        "UPDATE tank SET criterion = 'dry'",
+        "UPDATE tank SET pan = 'lost'",
+        "UPDATE tank SET pan_factor = 0",
+        "UPDATE tank SET id = ''",
+        "UPDATE record SET mark = 'N2'",
+        "DELETE FROM record",
+        "INSERT INTO record (id, mark, body, received_at, received_by) VALUES"
+        " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '')",
+        "INSERT INTO record (id, mark, body, received_at, received_by, hash) VALUES"
+        " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '', 'abc')",
+        "INSERT INTO offer VALUES (NULL, 'bill', '', '', '', '', '{}', '{}', '{}', 0, hex(zeroblob(32)), 'a',"
+        " hex(zeroblob(32)), NULL, NULL)",
+        "UPDATE offer SET \"by\" = 'M. M.'",
+        "DELETE FROM offer",
+    };
+    survey *s = random_survey(26, UNITS_METRIC, 1, 3);
+    give_tank(s);
+    create(s);
+    sqlite3 *db = NULL;
+    assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+    assert_int_equal(
+        sqlite3_exec(
+            db,
+            "INSERT INTO record VALUES (1, '00000000-0000-4000-8000-000000000001', 'N1', '{}', '', '',"
+            " hex(zeroblob(32)));"
+            "INSERT INTO offer VALUES (NULL, 'offer', '', '', '', '', '{}', '{}', '{}', 0,"
+            " hex(zeroblob(32)), x'25', hex(zeroblob(32)), NULL, NULL)",
+            NULL, NULL, NULL),
+        SQLITE_OK);
+    for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
+        if (sqlite3_exec(db, broken[i], NULL, NULL, NULL) != SQLITE_CONSTRAINT)
+            fail_msg("took: %s", broken[i]);
+    sqlite3_close(db);
+    survey_free(s);
 }
 
 /* What no survey of ours holds, the file refuses by itself. */
@@ -898,6 +1013,8 @@ int main(void) {
         cmocka_unit_test_teardown(test_version_2_is_brought_up, clean),
         cmocka_unit_test_teardown(test_version_3_is_brought_up, clean),
         cmocka_unit_test_teardown(test_version_4_is_brought_up, clean),
+        cmocka_unit_test_teardown(test_version_5_is_brought_up, clean),
+        cmocka_unit_test_teardown(test_rules_of_version_6, clean),
         cmocka_unit_test_teardown(test_rules_of_version_4, clean),
         cmocka_unit_test_teardown(test_rules_of_version_5, clean),
         cmocka_unit_test_teardown(test_typical_hours, clean),
