@@ -11,6 +11,7 @@ extern const calc_row calc_row_bands;                                           
 extern const calc_row calc_row_crackplane;                                       /* calc_plane.c */
 extern const calc_row calc_row_plugging;                                         /* calc_plugging.c */
 extern const calc_row calc_row_regression;                                       /* calc_stats.c */
+extern const calc_row calc_row_spread;                                           /* calc_spread.c */
 extern const calc_row calc_row_healing;                                          /* calc_diagnose.c */
 extern const calc_row calc_row_movement;                                         /* calc_movement.c */
 extern const calc_row calc_row_injection;                                        /* calc_injection.c */

@@ -6,9 +6,11 @@
  *   items have about that rank correlation (normal copula) and each keeps its own distribution exactly.
  *   Quantiles by linear interpolation between order statistics (Hyndman and Fan, type 7, as NumPy's default).
  *   Share of an item: its squared correlation with the total, divided by the sum of those of all items.
+ *   Scores are told apart to 13/2^17 of a standard deviation, uniform ones to 1/2^17; equal ones stand in the order of the runs.
  * Random  a counter-based generator of our own choice: the same seed, item and runs give the same samples, in any order of asking.
- * Limits  runs 100 to SPREAD_RUNS_MOST; correlation 0 to 0.95; triangular low <= likely <= high; normal low = P10, high = P90,
- *   likely = their middle where `likely` lies elsewhere the two halves keep their own width; chance: 1 with probability `likely`.
+ *   Its outputs are those of SplitMix64 (Steele, Lea, Flood 2014) at a counter, with a key for each item.
+ * Limits  runs SPREAD_RUNS_LEAST to SPREAD_RUNS_MOST; correlation 0 to 0.95; triangular low <= likely <= high; normal low = P10, high = P90,
+ *   likely = P50: where it is not their middle the two halves keep their own width; chance: 1 with probability `likely`, else 0.
  * Threads  no shared state. */
 #ifndef STANCH_STATS_SPREAD_H
 #define STANCH_STATS_SPREAD_H
@@ -18,7 +20,8 @@
 
 #include <stdint.h>
 
-enum { SPREAD_RUNS_MOST = 1000000 };
+enum { SPREAD_RUNS_LEAST = 100, SPREAD_RUNS_MOST = 1000000 };
+#define SPREAD_CORRELATION_MOST 0.95 /* our default: beyond it the items are one */
 
 typedef enum { SPREAD_TRIANGULAR, SPREAD_NORMAL, SPREAD_CHANCE, SPREAD_FORMS } spread_form;
 extern const char *const spread_form_words[2]; /* triangular normal */
@@ -48,6 +51,8 @@ typedef struct {
 } spread_summary;
 /* Sorts `totals`. */
 void spread_summarise(double *totals, size_t runs, spread_summary *out);
+/* Of values that rise, 0 <= part <= 1. */
+double spread_quantile(const double *sorted, size_t runs, double part);
 
 /* Squared correlation of two columns; 0 where one does not vary. */
 double spread_squared_correlation(const double *a, const double *b, size_t runs);

@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure crewplan".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure crewplan spread".split()
 
 
 def run(*arguments, data=b""):
@@ -363,6 +363,54 @@ class Calc(unittest.TestCase):
         bad({"folds": [{**fold, "b": "E"}]}, "folds[0].b")
         bad({"faces": [{"id": "N", "outline": [[0, 0], [4, 3], [4, 0], [0, 3]]}], "folds": []}, "N", "crosses")
         bad({"faces": [{**faces[0], "openings": [[[1, 1], [2, 1]]]}, faces[1]]}, "faces[0].openings[0]")
+
+    def test_spread(self):
+        def item(low, likely, high, unit_cost=1, distribution="triangular", name="a"):
+            return dict(name=name, distribution=distribution, low=low, likely=likely, high=high, unit_cost=unit_cost)
+
+        def quantile(p, low=0, likely=1, high=4):  # of a triangle, by hand
+            turn = (likely - low) / (high - low)
+            return (low + (p * (high - low) * (likely - low)) ** 0.5 if p < turn
+                    else high - ((1 - p) * (high - low) * (high - likely)) ** 0.5)
+
+        parts = [("p10", 0.1), ("p20", 0.2), ("p50", 0.5), ("p80", 0.8), ("p90", 0.9)]
+        out = self.good("spread", {"items": [item(0, 1, 4)], "runs": 10000})
+        for name, p in parts:  # each ten thousandth once: within one part of the range
+            self.assertTrue(quantile(p - 1e-4) <= out[name] <= quantile(p + 1e-4), name)
+        self.assertAlmostEqual(out["mean"], 5 / 3, delta=1e-3)
+        self.assertEqual((out["items"], out["warnings"]), ([{"name": "a", "share": 1}], []))
+        out = self.good("spread", {"items": [item(10, 20, 30, 2, "normal"), item(1, 1, 1, 100, name="fixed")]})
+        for name, want in (("p10", 120), ("p50", 140), ("p90", 160)):
+            self.assertAlmostEqual(out[name], want, delta=0.02)
+        self.assertEqual(out["items"][1]["share"], 0)
+        lopsided = self.good("spread", {"items": [item(10, 12, 30, 1, "normal")]})
+        for name, want in (("p10", 10), ("p50", 12), ("p90", 30)):
+            self.assertAlmostEqual(lopsided[name], want, delta=0.02)
+        self.assertIn("items[0]: likely is not the middle", lopsided["warnings"][0])
+        self.assertIn("does not vary", self.good("spread", {"items": [item(1, 1, 1)]})["warnings"][0])
+        two = [item(0, 1, 2), item(0, 1, 2, name="b")]
+        shares = [i["share"] for i in self.good("spread", {"items": two})["items"]]
+        self.assertAlmostEqual(shares[0], 0.5, delta=0.02)
+        alone, together = (self.good("spread", {"items": two, "correlation": c})["sd"] for c in (0, 0.9))
+        self.assertAlmostEqual((together / alone) ** 2, 1.9, delta=0.05)
+        data = {"items": two, "seed": 7, "runs": 500}
+        self.assertEqual(run("spread", data=data), run("spread", data=data))
+        self.assertNotEqual(self.good("spread", data)["p50"], self.good("spread", {**data, "seed": 8})["p50"])
+
+        def bad(more, *words):
+            self.bad("spread", {"items": [item(0, 1, 2)], **more}, *words)
+
+        bad({"items": []}, "items")
+        bad({"items": [item(2, 1, 3)]}, "items[0].low", "at most likely")
+        bad({"items": [item(0, 1, 2), item(0, 1, 0.5)]}, "items[1].high", "at least likely")
+        bad({"items": [item(0, 1, 2, distribution="beta")]}, "items[0].distribution", "triangular")
+        bad({"runs": 99}, "runs")
+        bad({"runs": 1000001}, "runs")
+        bad({"runs": 200.5}, "runs", "whole")
+        bad({"seed": 0.5}, "seed", "whole")
+        bad({"seed": -1}, "seed")
+        bad({"correlation": 0.96}, "correlation")
+        bad({"items": [item(0, 1, 2)] * 200, "runs": 1000000}, "runs", "200 items may have at most 500000")
 
     def test_crewplan(self):
         lift, two = [{"name": "lift", "capacity": 1}], {"id": "b", "minutes": 20, "needs": {"lift": 1}}
