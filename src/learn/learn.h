@@ -1,10 +1,15 @@
 /* learn.h - what a firm's finished jobs say of its rates: more than nothing, less than they seem to.
  *
- * Model of a rate  the logarithm of hours per unit (or of the waste factor) of one leak is normal: y = X b + e, e ~ N(0, s2/w), w its
- *   quantity against the typical one; b: the firm's rate, and effects of kind of leak, access and temperature that are 0 for the usual
- *   one. Prior: firm's rate N(log default, from the default's low and high as P10 and P90, or LEARN_PRIOR_SD), effects N(0, LEARN_EFFECT_SD^2),
- *   s2 inverse gamma; all conjugate (normal-inverse-gamma), so that the interval is a Student t of closed form.
- * Model of a share  (dry found wet, call-backs) Beta with the default as its mean and LEARN_SHARE_WEIGHT leaks as its weight.
+ * Model of a rate  the logarithm of hours per unit (or of the waste factor) of one leak is normal: y = X b + u + e. e ~ N(0, s2/w), w its
+ *   quantity against the mean one; u ~ N(0, g s2) is common to the leaks of one job, which are not each other's independent witnesses;
+ *   b: the firm, and effects of kind of leak, access and temperature that are 0 for the usual one (crack, ground, 10 to 25 C).
+ *   Prior normal-inverse-gamma: s2 ~ IG(LEARN_PRIOR_DF/2, LEARN_PRIOR_DF/2 LEARN_NOISE_SD^2), firm and effects normal about the default
+ *   and 0 in units of s2; so each b is a Student t of LEARN_PRIOR_DF degrees with the scale below. g: each of five ratios as
+ *   likely as another before the data, weighted by the likelihood after: a mixture of Student t, each of closed form.
+ *   The rate is what makes the hours of many leaks come out: exp(b + (1 + g) s2/2), the mean and not the middle, since a job is priced
+ *   by sums. Its value is the median of its posterior; without a fact that is the default exactly.
+ * Model of a share  (dry found wet, call-backs) Beta with the default as its mean and LEARN_SHARE_WEIGHT leaks as its weight;
+ *   of a kind or access: the share of the firm's other leaks as its mean. Leaks are taken as independent.
  * A proposal  is never applied: it carries its evidence (jobs, leaks, hours, interval) and becomes a rate of a job only by a
  *   person's import or edit, basis "own".
  * Calibration  of the offers kept in the jobs: how many final prices landed within P20 to P80 (60 % expected), below, above.
@@ -14,8 +19,13 @@
 
 #include "survey/survey.h"
 
-#define LEARN_PRIOR_SD 0.5      /* our default: of log rate, about a factor 1.6 */
-#define LEARN_EFFECT_SD 0.3     /* our default */
+#define LEARN_PRIOR_SD                                                                                       \
+    0.5 /* our default: of log rate, about a factor 1.6; or by the default's low and high as P10 and P90 */
+#define LEARN_EFFECT_SD 0.3 /* our default */
+#define LEARN_NOISE_SD 0.4  /* our default: of log hours per unit from leak to leak */
+#define LEARN_PRIOR_DF 6.0  /* our default: what the noise is worth beforehand */
+#define LEARN_WASTE_PART                                                                                     \
+    0.2 /* our default: a waste factor varies so much less than hours do; all three above times this */
 #define LEARN_SHARE_WEIGHT 20.0 /* our default: leaks that a default is worth */
 #define LEARN_CONFIDENCE 0.90
 
@@ -34,7 +44,7 @@ typedef struct {
     survey_kind kind;
     survey_access access;
     learn_temperature temperature;
-    double value, quantity;
+    double value, quantity; /* both above 0; waste_percent: used over net, and the net */
 } learn_fact;
 
 /* One leak's word on a share: did it happen. */
@@ -59,6 +69,7 @@ typedef struct {
 typedef struct {
     const char *what; /* "joint", "lift", "below 10 C" */
     learn_estimate estimate;
+    bool differs; /* the interval of its effect leaves out none; of a share: leaves out the other leaks' */
 } learn_class;
 
 typedef struct {
@@ -87,9 +98,12 @@ typedef struct {
     size_t n_events;
     const learn_price *prices;
     size_t n_prices;
-    size_t n_jobs;
+    size_t n_jobs, n_leaks;
 } learn_input;
 
+/* Rates in the order of the catalogue, those with evidence only; classes those with a leak. Everything in `memory`; the texts of
+ * `in` are borrowed. E_INPUT names a fact that is not above 0, a rate that the catalogue does not have, an offer whose P20 is above
+ * its P80. */
 status learn_estimate_all(const learn_input *in, arena *memory, learn_result *out, fault *why);
 
 #endif
