@@ -12,9 +12,12 @@
 #ifndef STANCH_ACCEPT_PROOF_H
 #define STANCH_ACCEPT_PROOF_H
 
+#include "diagnose/tightness.h"
 #include "plan/plan.h"
 #include "record/record.h"
 
+#define PROOF_WITHOUT_CLASS TIGHT_ZTV_2 /* our default: judged so where none is agreed */
+#define PROOF_GAP_M 0.05                /* our default: so much of a leak a tape may leave untested */
 #define PROOF_NEAR_M 3.0 /* our default: so far along a crack plane the water is looked for again */
 
 typedef enum { PROOF_KEPT, PROOF_BROKEN, PROOF_NOT_PROVEN, PROOF_OPEN, PROOF_VERDICTS } proof_verdict;
@@ -25,8 +28,12 @@ typedef struct {
     double from_m, to_m;
     maybe level_m, level_needed_m; /* recorded then, and at the survey */
     bool low_water;                /* proves nothing */
+    bool before_work;              /* made before the last of it was placed: it does not count */
+    tightness_verdict seen;        /* of the class agreed, whatever the water */
     survey_tightness reached;      /* best class of the family agreed that it keeps; TIGHT_NOT_AGREED: none */
-    bool keeps;
+    bool keeps;                    /* seen kept, at enough water, after the work */
+    maybe flow_m3_s;               /* collected; dry hand and no drips: 0 */
+    maybe drips_per_min, drips_m;  /* counted, and on each metre of the stretch (1/min/m); dry hand: 0 */
     const char *sentence;
 } proof_test;
 
@@ -34,20 +41,30 @@ typedef struct {
     const char *mark;
     bool treated;           /* something was placed or injected there by the records */
     const char *treated_on; /* date of the last work on it; NULL: none */
+    const char *placed_on;  /* date when the first of it was placed; NULL: none */
     proof_test *tests;      /* oldest first, corrected ones left out */
     size_t n_tests;
+    bool is_line;
     double length_m, kept_m, broken_m, not_proven_m; /* of a point or area: 1 of 1, told as "whole" */
     proof_verdict verdict;
     const char *reached; /* name of the class, "" */
     maybe before_m3_s, after_m3_s, saved_m3_s;
-    const char *moved_from; /* mark or NULL */
+    bool before_measured;         /* false: expected, by the widths */
+    maybe drips_per_min, drips_m; /* newest counts, over the leak and on each treated metre */
+    const char *moved_from;       /* mark or NULL */
     bool moved_is_hint;
     const char **moved_to; /* leaks that this repair sent elsewhere */
     size_t n_moved_to;
     const char *sentence;
 } proof_leak;
 
-/* `records` by seq. All in `memory`; leaks in the order of the survey. */
+/* The class that tests are judged by: that agreed, or PROOF_WITHOUT_CLASS. */
+survey_tightness proof_class(const survey *s);
+
+/* "6 drips a minute, 3 a minute and metre"; "no drips"; "" where not counted. In the arena of `p`. */
+const char *proof_say_drips(const plan *p, maybe drips_per_min, maybe drips_m);
+
+/* `records` by seq; a correction stands in the place of what it is about (accept/current.h). All in `memory`; leaks in the order of the survey. */
 status proof_judge(const plan *p, const record *records, size_t n, arena *memory, proof_leak **out,
                    fault *why);
 
