@@ -13,11 +13,21 @@ const char *const estimate_work_words[HOURS_COUNT] = {"set up",   "scan",       
                                                       "dry-pack", "coats",         "drill and set packers",
                                                       "inject",   "flexible seal", "drain channel"};
 
-static const double MOIST_DAYS = 3; /* keep moist 2-3 days, common practice; the longer */
-static const double VISITS_A_DAY =
-    2; /* our default; not those of works/moist.h, which move with the weather */
-static const int RETURN_VISITS =
-    4; /* 24 h, 7 d, 28 d, high water (our default; cure visits are counted apart) */
+const char *const estimate_labour_labels[HOURS_COUNT] = {"Set up at the leaks",
+                                                         "Scan and mark the steel",
+                                                         "Cut and chip",
+                                                         "Wash",
+                                                         "Plug",
+                                                         "Set and close relief tubes",
+                                                         "Dry-pack",
+                                                         "Coats",
+                                                         "Drill and set packers",
+                                                         "Inject",
+                                                         "Rout and seal",
+                                                         "Fix drain channels"};
+static const char *const codes[HOURS_COUNT] = {"hours_setup", "hours_scan",   "hours_cut",  "hours_wash",
+                                               "hours_plug",  "hours_relief", "hours_pack", "hours_coat",
+                                               "hours_drill", "hours_inject", "hours_seal", "hours_drain"};
 
 static const char *const rates_needed[] = {
     "cut_slot_h_m",     "cut_deep_factor",  "overhead_factor",   "wash_h_m2",          "plug_h_each",
@@ -64,8 +74,11 @@ static double price(const pricing *p, const char *id) {
     return estimate_price_of(p->s, id);
 }
 
-static double cents(double money) {
-    return round(money * 100) / 100;
+double estimate_cents(double money) {
+    /* 5.005 is a little less as a double, as are many products: what lies within the noise of some hundred operations below
+     * the half counts as the half. */
+    const double noise = 1e-13;
+    return round(money * 100 * (1 + noise)) / 100;
 }
 
 /* Money a kilogram or m3 of each material as bought, so that a leak carries its part of the packs. */
@@ -90,7 +103,7 @@ static void cost_leak(const pricing *p, size_t i) {
         estimate_line part = ways_part(p->s, k, p->ways[i]);
         if (part.group == LINE_MATERIAL) money += part.quantity * part.rate;
     }
-    e->cost = cents(money);
+    e->cost = estimate_cents(money);
 }
 
 /* Prices are kept a metre, a litre, a kilogram, as the job's list has them. A US job reads quantity, unit and rate together in
@@ -116,34 +129,23 @@ static status add_line(const pricing *p, estimate_line line) {
     if (!(line.quantity > 0)) return OK;
     estimate_line *lines = arena_push(p->memory, out->lines, &out->n_lines, sizeof *lines);
     if (!lines) return fault_memory(p->why);
-    line.amount = cents(line.quantity * line.rate);
+    line.amount = estimate_cents(line.quantity * line.rate);
     if (p->s->site.system == UNITS_US) tell_in_us(&line);
     lines[out->n_lines - 1] = line;
     out->lines = lines;
-    out->total = cents(out->total + line.amount);
+    out->total = estimate_cents(out->total + line.amount);
     return OK;
 }
 
 static status add_labour(const pricing *p) {
-    static const char *const labels[HOURS_COUNT] = {"Set up at the leaks",
-                                                    "Scan and mark the steel",
-                                                    "Cut and chip",
-                                                    "Wash",
-                                                    "Plug",
-                                                    "Set and close relief tubes",
-                                                    "Dry-pack",
-                                                    "Coats",
-                                                    "Drill and set packers",
-                                                    "Inject",
-                                                    "Rout and seal",
-                                                    "Fix drain channels"};
     status code = OK;
     for (int k = 0; code == OK && k < HOURS_COUNT; k++) {
         double hours = 0;
         for (size_t i = 0; i < p->out->n_leaks; i++) hours += p->out->leaks[i].hours[k];
         p->out->hours_total += hours;
-        code = add_line(p, (estimate_line){LINE_LABOUR, labels[k], hours, "h", price(p, "labour_h"), 0,
-                                           "quantities x the job's rates"});
+        code =
+            add_line(p, (estimate_line){LINE_LABOUR, estimate_labour_labels[k], hours, "h",
+                                        price(p, "labour_h"), 0, "quantities x the job's rates", codes[k]});
     }
     return code;
 }
@@ -156,12 +158,13 @@ static double cured_faces(const pricing *p) {
 }
 
 static status add_cure(const pricing *p) {
-    double hours = cured_faces(p) * MOIST_DAYS * VISITS_A_DAY * rate(p, "cure_visit_h");
+    double hours = cured_faces(p) * ESTIMATE_MOIST_DAYS * ESTIMATE_MOIST_ROUNDS * rate(p, "cure_visit_h");
     p->out->hours_total += hours;
     return add_line(
         p,
         (estimate_line){LINE_LABOUR, "Keep moist", hours, "h", price(p, "labour_h"), 0,
-                        "3 days, 2 rounds a day on each treated face (common practice; rounds our default)"});
+                        "3 days, 2 rounds a day on each treated face (common practice; rounds our default)",
+                        "keep_moist"});
 }
 
 static double all_leaks(const pricing *p, ways_amount of) {
@@ -186,12 +189,13 @@ static status add_plant(const pricing *p, double days) {
     double slot_m = p->takeoff->slot_length_m, tubes = 0;
     for (size_t i = 0; i < p->out->n_leaks; i++) tubes += p->designs[i].relief.wanted;
     const estimate_line lines[] = {
-        {LINE_PLANT, "Plant and tools", days, "day", price(p, "plant_day"), 0, "crew days"},
+        {LINE_PLANT, "Plant and tools", days, "day", price(p, "plant_day"), 0, "crew days", "plant_day"},
         {LINE_PLANT, "Blade and chisel wear", slot_m + all_leaks(p, WAYS_GROOVE), "m",
-         price(p, "saw_blade_m"), 0, "length of slot and groove"},
+         price(p, "saw_blade_m"), 0, "length of slot and groove", "saw_blade_m"},
         {LINE_PLANT, "Scanner", slot_m + all_leaks(p, WAYS_SCANNED), "m", price(p, "scan_m"), 0,
-         "length of slot, groove, crack or edge drilled along"},
-        {LINE_PLANT, "Relief tubes", tubes, "each", price(p, "relief_tube_each"), 0, "one a strong leak"},
+         "length of slot, groove, crack or edge drilled along", "scan_m"},
+        {LINE_PLANT, "Relief tubes", tubes, "each", price(p, "relief_tube_each"), 0, "one a strong leak",
+         "relief_tube_each"},
     };
     status code = OK;
     for (size_t i = 0; code == OK && i < sizeof lines / sizeof *lines; i++) code = add_line(p, lines[i]);
@@ -203,7 +207,7 @@ static status add_materials(const pricing *p) {
     for (size_t i = 0; code == OK && i < p->takeoff->n_orders; i++) {
         const takeoff_order *o = &p->takeoff->orders[i];
         code = add_line(p, (estimate_line){LINE_MATERIAL, o->material->name, o->cost > 0 ? 1 : 0, "lot",
-                                           o->cost, 0, "whole packs of the order list"});
+                                           o->cost, 0, "whole packs of the order list", o->material->id});
     }
     return code == OK ? add_parts(p, LINE_MATERIAL) : code;
 }
@@ -213,16 +217,17 @@ static status add_site(const pricing *p, double days) {
     double inflow = 0;
     for (size_t i = 0; i < p->out->n_leaks; i++) inflow += p->designs[i].pump_m3_s;
     const estimate_line lines[] = {
-        {LINE_SITE, "Mobilisation", days > 0 ? 1 : 0, "each", price(p, "mobilisation"), 0, "once"},
-        {LINE_SITE, "Access", days, "day", price(p, "access_day"), 0, "crew days"},
+        {LINE_SITE, "Mobilisation", days > 0 ? 1 : 0, "each", price(p, "mobilisation"), 0, "once",
+         "mobilisation"},
+        {LINE_SITE, "Access", days, "day", price(p, "access_day"), 0, "crew days", "access_day"},
         {LINE_SITE, "Dewatering", inflow > 0 ? days : 0, "day", price(p, "dewatering_day"), 0,
-         "crew days while water runs"},
+         "crew days while water runs", "dewatering_day"},
         {LINE_SITE, "Capture and disposal of alkaline wash water", t->wash_water_m3 * 1000, "l",
-         price(p, "disposal_wash_l"), 0, "washed area"},
+         price(p, "disposal_wash_l"), 0, "washed area", "disposal_wash_l"},
         {LINE_SITE, "Disposal of spoil and slurry", t->spoil_kg, "kg", price(p, "disposal_spoil_kg"), 0,
-         "volume cut out"},
-        {LINE_SITE, "Standby", days > 0 ? 2 : 0, "h", price(p, "standby_h"), 0,
-         "waiting for hold points, our default 2 h"},
+         "volume cut out", "disposal_spoil_kg"},
+        {LINE_SITE, "Standby", days > 0 ? ESTIMATE_STANDBY_H : 0, "h", price(p, "standby_h"), 0,
+         "waiting for hold points, our default 2 h", "standby_h"},
     };
     status code = OK;
     for (size_t i = 0; code == OK && i < sizeof lines / sizeof *lines; i++) code = add_line(p, lines[i]);
@@ -232,20 +237,23 @@ static status add_site(const pricing *p, double days) {
 static status add_ends(const pricing *p, double days) {
     estimate *out = p->out;
     status code =
-        add_line(p, (estimate_line){LINE_RETURN, "Return visits", days > 0 ? RETURN_VISITS : 0, "each",
-                                    price(p, "return_visit"), 0, "24 h, 7 d, 28 d and the next high water"});
+        add_line(p, (estimate_line){LINE_RETURN, "Return visits", days > 0 ? ESTIMATE_RETURN_VISITS : 0,
+                                    "each", price(p, "return_visit"), 0,
+                                    "24 h, 7 d, 28 d and the next high water", "return_visit"});
     out->subtotal = out->total;
     if (code == OK)
         code = add_line(p, (estimate_line){LINE_ADDITION, "Overhead", out->subtotal, "x",
-                                           price(p, "overhead_percent") / 100, 0, "on all lines above"});
+                                           price(p, "overhead_percent") / 100, 0, "on all lines above",
+                                           "overhead_percent"});
     double base = out->total;
     if (code == OK)
-        code = add_line(p, (estimate_line){LINE_ADDITION, "Profit", base, "x",
-                                           price(p, "profit_percent") / 100, 0, "on all lines above"});
+        code =
+            add_line(p, (estimate_line){LINE_ADDITION, "Profit", base, "x", price(p, "profit_percent") / 100,
+                                        0, "on all lines above", "profit_percent"});
     double least = price(p, "minimum_charge"), missing = least - out->total;
     if (code == OK && days > 0 && missing > 0)
         code = add_line(p, (estimate_line){LINE_ADDITION, "To the minimum charge", 1, "lot", missing, 0,
-                                           "the job's minimum charge"});
+                                           "the job's minimum charge", "minimum_charge"});
     return code;
 }
 

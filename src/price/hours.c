@@ -2,11 +2,6 @@
 
 #include <math.h>
 
-static const double PLUG_PIECE_M =
-    0.150; /* a ball of plug fills this much slot, common practice (relief segment, trade rule 9) */
-static const double DEEP_M = 0.050;  /* deeper slots count as deep cutting, our default */
-static const double SCAN_H_M = 0.05; /* our default: a metre of crack scanned both ways in three minutes */
-
 static double cut_hours(const survey *s, const repair_design *d) {
     double hours = 0;
     switch (d->method.name) {
@@ -15,7 +10,7 @@ static double cut_hours(const survey *s, const repair_design *d) {
         for (size_t k = 0; k < d->n_slots; k++) {
             double length = d->slots[k].to_m - d->slots[k].from_m;
             hours += length * takeoff_rate(s, "cut_slot_h_m") *
-                     (d->slots[k].depth_m > DEEP_M ? takeoff_rate(s, "cut_deep_factor") : 1);
+                     (d->slots[k].depth_m > ESTIMATE_DEEP_M ? takeoff_rate(s, "cut_deep_factor") : 1);
         }
         break;
     case METHOD_HOLE: hours = d->n_slots ? takeoff_rate(s, "hole_h_each") : 0; break;
@@ -47,15 +42,15 @@ void hours_count(const survey *s, const repair_design *d, const takeoff_leak *t,
     bool plugged = t->mixes[MIX_PLUG].material != NULL;
     bool bulk =
         d->method.name == METHOD_CUT_BACK || d->method.name == METHOD_HOLE; /* by volume, not by length */
-    double pieces = plugged ? fmax(1, ceil(t->slot_length_m / PLUG_PIECE_M - 1e-9)) : 0;
+    double pieces = plugged ? fmax(1, ceil(t->slot_length_m / ESTIMATE_PLUG_PIECE_M - 1e-9)) : 0;
     double plug_hours = bulk ? placing_hours(s, t->plug_volume_m3, "plug_place_l_min")
                              : pieces * takeoff_rate(s, "plug_h_each");
     double of_ways[HOURS_COUNT] = {0}, scanned_m = ways[WAYS_SCANNED];
-    if (d->n_slots) scanned_m += fmax(t->slot_length_m, PLUG_PIECE_M);
+    if (d->n_slots) scanned_m += fmax(t->slot_length_m, ESTIMATE_PLUG_PIECE_M);
     double pack_hours = bulk ? placing_hours(s, t->pack_volume_m3, "pack_place_l_min")
                              : t->slot_length_m * takeoff_rate(s, "pack_h_m");
     out->hours[HOURS_SETUP] = takeoff_rate(s, "setup_h_leak");
-    out->hours[HOURS_SCAN] = scanned_m * SCAN_H_M;
+    out->hours[HOURS_SCAN] = scanned_m * ESTIMATE_SCAN_H_M;
     out->hours[HOURS_CUT] = cut_hours(s, d) * factor;
     out->hours[HOURS_WASH] = t->wash_m2 * takeoff_rate(s, "wash_h_m2") * factor;
     out->hours[HOURS_PLUG] = fmax(plug_hours, plugged ? takeoff_rate(s, "plug_h_each") : 0) * factor;

@@ -94,5 +94,6 @@ estimate_line ways_part(const survey *s, size_t at, const double a[WAYS_COUNT]) 
                            .quantity = a[parts[at].of],
                            .unit = parts[at].unit,
                            .rate = estimate_price_of(s, parts[at].id),
-                           .basis = parts[at].basis};
+                           .basis = parts[at].basis,
+                           .code = parts[at].id};
 }

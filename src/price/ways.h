@@ -1,5 +1,6 @@
-/* ways.h - hours, small parts and what is scanned where nothing is slotted: injection, flexible seal, drain channel; only for
- * src/price. Each hour and each part is an amount of one leak times a rate or price of the job.
+/* ways.h - hours, small parts and what is scanned where nothing is slotted: injection, flexible seal, drain channel; for
+ * src/price, its risk and the spreadsheet of an offer. Each hour and each part is an amount of one leak times a rate or price of
+ * the job.
  *
  * Injection takes the longer of the packers' time and two people at the pump. Where the wet side is sealed first its paste is
  * counted too.   Units  SI, hours, money.   Threads  no shared state. */
