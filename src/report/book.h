@@ -11,9 +11,17 @@ typedef struct {
     const plan *plan;
     lxw_workbook *book;
     lxw_format *head, *number, *money, *wrap, *total, *total_money, *total_words;
+    lxw_format *open;    /* a number that the reader may change */
+    const void *content; /* what sheets of their own read; NULL */
     say words;
     lxw_error error; /* the first */
 } book;
+
+typedef struct {
+    const char *date, *subject, *path;
+} book_paper;
+/* A whole book: opened, filled by `sheets`, renamed into place. `b` has the plan and what the sheets read. Errors as report_xlsx. */
+status book_write(book *b, const book_paper *paper, void (*sheets)(book *b), fault *why);
 
 typedef struct {
     const char *title;

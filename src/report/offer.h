@@ -14,7 +14,8 @@
 
 typedef struct {
     const char *date, *version, *link;
-    long long number; /* of the offer; 0: a draft */
+    long long number;  /* of the offer; 0: a draft */
+    bool without_risk; /* for a client: nothing is said of what the price may come out as */
 } offer_options;
 
 status report_offer_pdf(const plan *p, const risk_result *risk, const offer_options *options, text *out,

@@ -59,16 +59,17 @@ void book_sum(book *b, book_cell cell, double value) {
 }
 
 static void make_formats(book *b) {
-    lxw_format *all[7];
-    for (size_t i = 0; i < 7; i++) {
+    enum { FORMATS = 8 };
+    lxw_format *all[FORMATS];
+    for (size_t i = 0; i < FORMATS; i++) {
         all[i] = workbook_add_format(b->book);
         if (!all[i]) {
             note(b, LXW_ERROR_MEMORY_MALLOC_FAILED);
             return;
         }
         format_set_align(all[i], LXW_ALIGN_VERTICAL_TOP);
-        if (i == 0 || i >= 4) format_set_bold(all[i]);
-        if (i >= 4) format_set_top(all[i], LXW_BORDER_THIN);
+        if (i == 0 || (i >= 4 && i <= 6)) format_set_bold(all[i]);
+        if (i >= 4 && i <= 6) format_set_top(all[i], LXW_BORDER_THIN);
     }
     format_set_text_wrap(all[0]);
     format_set_text_wrap(all[3]);
@@ -77,6 +78,9 @@ static void make_formats(book *b) {
     format_set_num_format(all[2], "#,##0.00");
     format_set_num_format(all[4], "0.000");
     format_set_num_format(all[5], "#,##0.00");
+    format_set_num_format(all[7], "0.00##");
+    format_set_bg_color(all[7], 0xfff7d6);
+    format_set_border(all[7], LXW_BORDER_HAIR);
     b->head = all[0];
     b->number = all[1];
     b->money = all[2];
@@ -84,6 +88,7 @@ static void make_formats(book *b) {
     b->total = all[4];
     b->total_money = all[5];
     b->total_words = all[6];
+    b->open = all[7];
 }
 
 /* Noon of the day in seconds since 1970: no zone's midnight moves it, and it is never 0, which would mean
@@ -95,13 +100,13 @@ static time_t noon(const char *date) {
 }
 
 /* Writes through the whole library; the file at `part` may be there or not on error. */
-static status fill(book *b, const report_options *options, const char *part, fault *why) {
-    lxw_doc_properties about = {.created = noon(options->date)};
+static status fill(book *b, const book_paper *paper, const char *part, void (*sheets)(book *b), fault *why) {
+    lxw_doc_properties about = {.created = noon(paper->date)};
     const char *name = b->plan->survey->site.name;
-    char title[128], creator[] = "stanch",
-                     subject[] = "Quantities and price of a repair plan for leaking concrete";
+    char title[128], subject[128], creator[] = "stanch";
     snprintf(title, sizeof title, "%s", name ? name : "Repair plan");
     text_cut_utf8(title, 120);
+    snprintf(subject, sizeof subject, "%s", paper->subject);
     about.title = title;
     about.author = creator;
     about.subject = subject;
@@ -110,12 +115,7 @@ static status fill(book *b, const report_options *options, const char *part, fau
     if (!b->book) return fault_memory(why);
     workbook_set_properties(b->book, &about);
     make_formats(b);
-    if (b->error == LXW_NO_ERROR) {
-        book_leaks(b);
-        book_planes(b);
-        book_orders(b);
-        book_price(b);
-    }
+    if (b->error == LXW_NO_ERROR) sheets(b);
     lxw_error closed = workbook_close(b->book);
     note(b, closed);
     if (b->words.failed || b->error == LXW_ERROR_MEMORY_MALLOC_FAILED) return fault_memory(why);
@@ -130,22 +130,36 @@ static status try_file(const char *part, fault *why) {
     return OK;
 }
 
-status report_xlsx(const plan *p, const report_options *options, const char *path, fault *why) {
-    status code = date_check(options->date, why);
+status book_write(book *b, const book_paper *paper, void (*sheets)(book *b), fault *why) {
+    status code = date_check(paper->date, why);
     if (code != OK) return code;
     arena *memory = arena_new();
-    const char *part = memory ? arena_print(memory, "%s.part", path) : NULL;
+    const char *part = memory ? arena_print(memory, "%s.part", paper->path) : NULL;
     if (!part) {
         arena_free(memory);
         return fault_memory(why);
     }
-    book b = {
-        .plan = p,
-        .words = {.memory = memory, .system = p->survey->site.system, .currency = p->survey->site.currency}};
+    const survey_site *site = &b->plan->survey->site;
+    b->words = (say){.memory = memory, .system = site->system, .currency = site->currency};
     code = try_file(part, why);
-    if (code == OK) code = fill(&b, options, part, why);
-    if (code == OK && rename(part, path) != 0) code = fault_set(why, E_IO, "%s: %s", path, strerror(errno));
+    if (code == OK) code = fill(b, paper, part, sheets, why);
+    if (code == OK && rename(part, paper->path) != 0)
+        code = fault_set(why, E_IO, "%s: %s", paper->path, strerror(errno));
     if (code != OK) remove(part);
     arena_free(memory);
     return code;
+}
+
+static void whole_plan(book *b) {
+    book_leaks(b);
+    book_planes(b);
+    book_orders(b);
+    book_price(b);
+}
+
+status report_xlsx(const plan *p, const report_options *options, const char *path, fault *why) {
+    book b = {.plan = p};
+    const book_paper paper = {options->date, "Quantities and price of a repair plan for leaking concrete",
+                              path};
+    return book_write(&b, &paper, whole_plan, why);
 }
