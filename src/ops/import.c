@@ -42,14 +42,23 @@ static const char *name_of(const ops_import_request *r, size_t i) {
     return r->names ? r->names[i] : r->files[i];
 }
 
+static status read_file(survey *into, const ops_import_request *r, size_t i, fault_list *faults, fault *why) {
+    char *bytes = NULL;
+    size_t length = 0;
+    if (r->texts) {
+        read_one(into, name_of(r, i), r->texts[i], strlen(r->texts[i]), faults);
+        return OK;
+    }
+    status code = file_read(r->files[i], &bytes, &length, why);
+    if (code == OK) read_one(into, name_of(r, i), bytes, length, faults);
+    mem_free(bytes);
+    return code;
+}
+
 static status read_files(survey *into, const ops_import_request *r, fault_list *faults, fault *why) {
     for (size_t i = 0; i < r->n; i++) {
-        char *bytes = NULL;
-        size_t length = 0;
-        status code = file_read(r->files[i], &bytes, &length, why);
+        status code = read_file(into, r, i, faults, why);
         if (code != OK) return code;
-        read_one(into, name_of(r, i), bytes, length, faults);
-        mem_free(bytes);
     }
     if (fault_list_count(faults) == 0) survey_check(into, faults);
     return fault_list_status(faults, why);

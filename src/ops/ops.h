@@ -43,6 +43,7 @@ status ops_new(const char *path, const ops_new_request *request, const ops_actor
 typedef struct {
     const char *const *files; /* paths */
     const char *const *names; /* for sentences and the log; their endings tell the kind; NULL: the paths */
+    const char *const *texts; /* NULL, or what would stand in the files, which are not read then */
     size_t n;
 } ops_import_request;
 

@@ -98,6 +98,7 @@ static void end_errand(void *data) {
     mem_free(e->now);
     mem_free(e->address);
     mem_free(e->name);
+    mem_free(e->who);
     mem_free(e);
 }
 
@@ -109,7 +110,8 @@ errand *errand_make(const web_request *r, const char *path, const char *name) {
     e->now = mem_copy_text(r->now);
     e->address = mem_copy_text(r->address);
     e->name = mem_copy_text(name);
-    if (e->path && e->now && e->address && e->name) return e;
+    e->who = mem_copy_text(r->who);
+    if (e->path && e->now && e->address && e->name && e->who) return e;
     end_errand(e);
     return NULL;
 }
@@ -122,7 +124,8 @@ status errand_start(const web_request *r, const char *what, work_run *run, erran
         if (e) end_errand(e);
         return fault_memory(why);
     }
-    status code = works_start(all, &(work_order){what, r->variables[0], run, e, end_errand}, &number, why);
+    const char *job = r->variables[0] ? r->variables[0] : ""; /* "": of the whole folder */
+    status code = works_start(all, &(work_order){what, job, run, e, end_errand}, &number, why);
     if (code == OK) text_print(&out->body, "{\"work\": %lld}", number);
     return code;
 }

@@ -5,6 +5,7 @@
 #define STANCH_WEB_ERRAND_H
 
 #include "core/clock.h"
+#include "stats/spread.h"
 #include "web/work.h"
 
 typedef struct {
@@ -13,10 +14,16 @@ typedef struct {
     bool planes;                /* of planning */
     double temperature_c;       /* of the works at another temperature ... */
     char *name;                 /* ... and under which they are kept with the plan */
+    char *who;                  /* for the log */
+    char on[11];                /* of an offer, a handover: the date on it */
+    spread_options spread;      /* of the risk of a price */
 } errand;
 
 /* NULL without memory. `name`: as above, "" for works that keep none. */
 errand *errand_make(const web_request *r, const char *path, const char *name);
+
+/* One of {"on", "runs", "seed"}, the last two of which may be left out. E_INPUT. (api_offer.c) */
+status errand_make_dated(const web_request *r, const char *path, errand **out, fault *why);
 
 /* Queue it and answer {"work": n}; the errand is the queue's from now on, NULL is no memory. `what`: work.h. */
 status errand_start(const web_request *r, const char *what, work_run *run, errand *e, web_response *out,

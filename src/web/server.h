@@ -58,6 +58,7 @@ typedef enum {
     WEB_KEEP_SURVEYS,
     WEB_KEEP_EASEL,
     WEB_KEEP_TRYING,
+    WEB_KEEP_RATES,
     WEB_KEEPS
 } web_keep;
 void *web_server_keep(web_server *s, web_keep which, void *(*make)(web_server *s), void (*end)(void *kept));

@@ -100,7 +100,12 @@ web_handler api_reading_add, api_overrule; /* api_gauge.c */
 web_handler api_works, api_works_day, api_works_figure, api_works_calendar, api_works_at_start,
     api_works_at;                                                                  /* api_works.c */
 web_handler api_plan_start, api_report_start, api_report, api_work, api_work_stop; /* api_work.c */
-web_handler api_day, api_day_set, api_records, api_records_add;                    /* api_wall.c */
-web_handler api_photo, api_photo_add, api_underlay, api_underlay_add, api_code;    /* api_photo.c */
+web_handler api_proof, api_built, api_tank_figure, api_revisits, api_check,
+    api_handover_start; /* api_proof.c */
+web_handler api_risk_start, api_risk, api_risk_figure, api_offers, api_offer_start, api_offer_pdf,
+    api_offer_xlsx;                                                             /* api_offer.c */
+web_handler api_rates_start, api_rates, api_rates_take;                         /* api_rates.c */
+web_handler api_day, api_day_set, api_records, api_records_add;                 /* api_wall.c */
+web_handler api_photo, api_photo_add, api_underlay, api_underlay_add, api_code; /* api_photo.c */
 
 #endif
