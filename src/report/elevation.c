@@ -127,14 +127,22 @@ static bool open_frame(const plan *p, size_t face, double scale, say *words, she
 }
 
 void elevation_draw(const plan *p, size_t face, double scale, say *words, sheet *out) {
+    elevation_draw_built(p, face, scale, NULL, words, out);
+}
+
+void elevation_draw_built(const plan *p, size_t face, double scale, const elevation_look *look, say *words,
+                          sheet *out) {
     frame f;
     if (!open_frame(p, face, scale, words, out, &f)) {
         out->failed = true;
         return;
     }
+    f.look = look;
     frame_rings(&f, INK_FACE, &f.face->outline, 1);
-    draw_outlines(&f, INK_COAT, p->takeoff.coats, p->takeoff.n_coats);
-    draw_outlines(&f, INK_SLOT, p->takeoff.slots, p->takeoff.n_slots);
+    if (!look || !look->bare) {
+        draw_outlines(&f, INK_COAT, p->takeoff.coats, p->takeoff.n_coats);
+        draw_outlines(&f, INK_SLOT, p->takeoff.slots, p->takeoff.n_slots);
+    }
     for (size_t i = 0; i < f.face->n_openings; i++) draw_opening(&f, &f.face->openings[i]);
     frame_around(&f);
     frame_leaks(&f);

@@ -20,8 +20,18 @@ void elevation_size(const plan *p, size_t face, double scale, double *width_mm, 
 /* Compose. `words` and `out` share one arena; out is filled from {0} with its memory set. */
 void elevation_draw(const plan *p, size_t face, double scale, say *words, sheet *out);
 
+/* How the leaks of a drawing as built look, by leak of the plan. */
+typedef struct {
+    const sheet_ink *traces, *boxes; /* of the line or place, and round its mark */
+    const char *const *words;        /* in the box; the mark alone where they find no room */
+    bool bare;                       /* without slots and coats */
+} elevation_look;
+void elevation_draw_built(const plan *p, size_t face, double scale, const elevation_look *look, say *words,
+                          sheet *out);
+
 /* The legend of the inks, as wide as the room: its own sheet. */
 void elevation_legend(double width_mm, sheet *out);
+void elevation_legend_built(double width_mm, sheet *out);
 
 /* The outline of a face with one leak, fitted into a small box: the key plan of a step card. */
 void elevation_key(const plan *p, size_t face, size_t leak, double width_mm, double height_mm, sheet *out);

@@ -20,6 +20,7 @@ typedef struct {
     sheet *sheet;
     say *words;
     label_board board;
+    const elevation_look *look; /* NULL: as seen */
 } frame;
 
 /* Bounds of a face's outline. */

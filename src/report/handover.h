@@ -13,6 +13,7 @@ typedef struct {
     const char *photo_folder; /* where the photos that records name lie; NULL: they are named only */
     long long head_seq;       /* last record and its hash: what `stanch check` holds the log against */
     const char *head_hash;
+    bool draft; /* said on the cover and in every footer */
 } handover_options;
 
 typedef struct {

@@ -73,6 +73,14 @@ typedef enum {
     INK_OUT,
     INK_DEADLINE,
     INK_OFF_WORK,
+    INK_BUILT_KEPT, /* the verdicts of accept/proof.h in their order, of a trace and round its mark */
+    INK_BUILT_BROKEN,
+    INK_BUILT_NOT_PROVEN,
+    INK_BUILT_OPEN,
+    INK_LABEL_KEPT,
+    INK_LABEL_BROKEN,
+    INK_LABEL_NOT_PROVEN,
+    INK_LABEL_OPEN,
     INK_DRY, /* the six wetness words follow in the survey's order */
     INK_DAMP,
     INK_SEEP,

@@ -34,7 +34,12 @@ static size_t cut_stretch(const frame *f, const survey_part *part, double from, 
     return n;
 }
 
-static void draw_stretch(frame *f, const survey_part *part, double from, double to, survey_wetness word) {
+/* By its wetness, or by what became of it. */
+static sheet_ink ink_of(const frame *f, const leak_water *leak, survey_wetness word) {
+    return f->look ? f->look->traces[leak - f->plan->leaks] : INK_DRY + (sheet_ink)word;
+}
+
+static void draw_stretch(frame *f, const survey_part *part, double from, double to, sheet_ink ink) {
     sheet_point *points = arena_get(f->sheet->memory, part->n_points + 2, sizeof *points);
     if (!points) {
         f->sheet->failed = true;
@@ -42,7 +47,7 @@ static void draw_stretch(frame *f, const survey_part *part, double from, double 
     }
     size_t n = cut_stretch(f, part, from, to, points);
     if (n < 2) return;
-    sheet_path(f->sheet, INK_DRY + (sheet_ink)word, points, n, false);
+    sheet_path(f->sheet, ink, points, n, false);
     for (size_t i = 1; i < n; i++) label_ink(&f->board, points[i - 1], points[i]);
 }
 
@@ -50,12 +55,16 @@ static void draw_stretch(frame *f, const survey_part *part, double from, double 
 static void draw_line_part(frame *f, const leak_water *leak, const survey_part *part, double base) {
     const survey_defect *d = leak->defect;
     double end = base + part_length(part), from = base;
-    if (d->n_stations == 0) draw_stretch(f, part, 0, end - base, leak->worst);
+    if (d->n_stations == 0 || f->look) {
+        draw_stretch(f, part, 0, end - base, ink_of(f, leak, leak->worst));
+        return;
+    }
     for (size_t i = 0; i < d->n_stations; i++) {
         bool last = i + 1 == d->n_stations;
         if (!last && d->stations[i + 1].wetness == d->stations[i].wetness) continue;
         double to = last ? end : (d->stations[i].chainage_m + d->stations[i + 1].chainage_m) / 2;
-        if (to > from) draw_stretch(f, part, from - base, fmin(to, end) - base, d->stations[i].wetness);
+        if (to > from)
+            draw_stretch(f, part, from - base, fmin(to, end) - base, ink_of(f, leak, d->stations[i].wetness));
         from = fmax(from, to);
     }
 }
@@ -65,7 +74,7 @@ static void draw_hole(frame *f, const leak_water *leak, const survey_part *part)
     const survey_defect *d = leak->defect;
     sheet_point at = frame_at(f, part->points[0]);
     double radius = fmax(1, d->diameter_m.known ? d->diameter_m.v * 500 / f->scale : 0);
-    sheet_circle(f->sheet, INK_DRY + (sheet_ink)leak->worst, at, radius);
+    sheet_circle(f->sheet, ink_of(f, leak, leak->worst), at, radius);
     if (d->kind == KIND_PENETRATION) {
         double arm = radius + 0.8;
         sheet_line(f->sheet, INK_DIMENSION, (sheet_point){at.x - arm, at.y}, (sheet_point){at.x + arm, at.y});
@@ -77,7 +86,7 @@ static void draw_hole(frame *f, const leak_water *leak, const survey_part *part)
 
 static void draw_area(frame *f, const leak_water *leak, const survey_part *part) {
     survey_ring ring = {part->points, part->n_points};
-    frame_rings(f, INK_DRY + (sheet_ink)leak->worst, &ring, 1);
+    frame_rings(f, ink_of(f, leak, leak->worst), &ring, 1);
     for (size_t i = 0; i < part->n_points; i++) {
         label_ink(&f->board, frame_at(f, part->points[i]),
                   frame_at(f, part->points[(i + 1) % part->n_points]));
@@ -122,7 +131,7 @@ void frame_leaks(frame *f) {
     }
     for (size_t i = 0; i < f->plan->n_leaks; i++) {
         f->sheet->mark = f->plan->leaks[i].defect->mark;
-        draw_relief(f, f->plan->leaks[i].defect, &f->plan->designs[i].relief);
+        if (!f->look) draw_relief(f, f->plan->leaks[i].defect, &f->plan->designs[i].relief);
     }
     f->sheet->mark = NULL;
 }
@@ -155,15 +164,24 @@ static sheet_point anchor_of(const frame *f, const survey_defect *d, const surve
     return frame_at(f, part->points[part->n_points - 1]);
 }
 
-static void put_mark(frame *f, const survey_defect *d, sheet_point anchor) {
+static bool find_room(frame *f, sheet_point anchor, const char *words, sheet_box *box, sheet_point *foot) {
     enum { LONGEST_MM = 45 };
+    double width = fmin(sheet_text_width(words, FRAME_MARK_MM, true), LONGEST_MM) + 1.6;
+    return label_find(&f->board, anchor, width, FRAME_MARK_MM + 1.4, box, foot);
+}
+
+static void put_mark(frame *f, size_t leak, sheet_point anchor) {
+    const survey_defect *d = f->plan->leaks[leak].defect;
     sheet *s = f->sheet;
-    bool stop = finding_stops(&f->plan->findings, d->mark);
-    double width = fmin(sheet_text_width(d->mark, FRAME_MARK_MM, true), LONGEST_MM) + 1.6,
-           height = FRAME_MARK_MM + 1.4;
+    sheet_ink ink = f->look                                      ? f->look->boxes[leak]
+                    : finding_stops(&f->plan->findings, d->mark) ? INK_LABEL_STOP
+                                                                 : INK_LABEL;
+    const char *words = f->look ? f->look->words[leak] : d->mark;
     sheet_box box;
     sheet_point foot;
-    if (!label_find(&f->board, anchor, width, height, &box, &foot)) {
+    bool found = find_room(f, anchor, words, &box, &foot);
+    if (!found && words != d->mark) found = find_room(f, anchor, words = d->mark, &box, &foot);
+    if (!found) {
         s->n_unplaced++;
         return;
     }
@@ -175,10 +193,10 @@ static void put_mark(frame *f, const survey_defect *d, sheet_point anchor) {
     s->labels = labels;
     labels[s->n_labels - 1] = box;
     sheet_line(s, INK_LEADER, anchor, foot);
-    sheet_rectangle(s, stop ? INK_LABEL_STOP : INK_LABEL, box);
+    sheet_rectangle(s, ink, box);
     sheet_place place = {
         {box.x + box.width / 2, box.y + 0.95}, FRAME_MARK_MM, box.width - 1.4, 0, ALIGN_MIDDLE, true};
-    sheet_text(s, INK_TEXT, place, d->mark);
+    sheet_text(s, INK_TEXT, place, words);
 }
 
 /* The first part of a defect on this face and the chainage where it begins; NULL when there is none. */
@@ -202,7 +220,7 @@ void frame_marks(frame *f) {
             sheet_point at = anchor_of(f, d, part, base);
             f->sheet->mark = d->mark;
             if (placing)
-                put_mark(f, d, at);
+                put_mark(f, i, at);
             else
                 label_keep(&f->board, (sheet_box){at.x - 0.7, at.y - 0.7, 1.4, 1.4});
         }

@@ -25,6 +25,22 @@ static const entry entries[] = {
     {INK_LABEL, "mark of a leak"},
     {INK_LABEL_STOP, "mark under a STOP"},
 };
+static const entry built_entries[] = {
+    {INK_BUILT_KEPT, "kept: proved dry"},
+    {INK_BUILT_BROKEN, "broken: fails its class"},
+    {INK_BUILT_NOT_PROVEN, "not proven"},
+    {INK_BUILT_OPEN, "open: not treated"},
+    {INK_LABEL_KEPT, "mark: kept"},
+    {INK_LABEL_BROKEN, "mark: broken"},
+    {INK_LABEL_NOT_PROVEN, "mark: not proven"},
+    {INK_LABEL_OPEN, "mark: open"},
+    {INK_SLOT, "slot, as planned"},
+    {INK_COAT, "coat band, as planned"},
+    {INK_FOLD, "fold to next face"},
+    {INK_TODAY, "water at the survey"},
+    {INK_DESIGN, "design water"},
+    {INK_OPENING, "opening"},
+};
 static const double CELL_MM = 42, ROW_MM = 4.6, SAMPLE_MM = 9;
 
 static void draw_sample(sheet *s, sheet_ink ink, double x, double y) {
@@ -42,6 +58,10 @@ static void draw_sample(sheet *s, sheet_ink ink, double x, double y) {
                    (sheet_point){middle.x + 1, middle.y - 1});
         break;
     case INK_LABEL:
+    case INK_LABEL_KEPT:
+    case INK_LABEL_BROKEN:
+    case INK_LABEL_NOT_PROVEN:
+    case INK_LABEL_OPEN:
     case INK_LABEL_STOP:
         sheet_rectangle(s, ink, box);
         sheet_text(s, INK_TEXT, (sheet_place){{middle.x, y - 0.6}, 2, 0, 0, ALIGN_MIDDLE, true}, "A1");
@@ -50,8 +70,8 @@ static void draw_sample(sheet *s, sheet_ink ink, double x, double y) {
     }
 }
 
-void elevation_legend(double width_mm, sheet *out) {
-    size_t n = sizeof entries / sizeof *entries, columns = (size_t)fmax(1, floor(width_mm / CELL_MM));
+static void draw_legend(const entry *list, size_t n, double width_mm, sheet *out) {
+    size_t columns = (size_t)fmax(1, floor(width_mm / CELL_MM));
     size_t rows = (n + columns - 1) / columns;
     out->width = width_mm;
     out->height = (double)rows * ROW_MM + 1;
@@ -59,11 +79,19 @@ void elevation_legend(double width_mm, sheet *out) {
     for (size_t i = 0; i < n; i++) {
         double x = 1 + CELL_MM * (double)(i % columns),
                y = out->height - ROW_MM * (double)(i / columns + 1) + 1.4;
-        draw_sample(out, entries[i].ink, x, y);
+        draw_sample(out, list[i].ink, x, y);
         sheet_place place = {
             {x + SAMPLE_MM + 1.5, y - 0.6}, FRAME_TEXT_MM, CELL_MM - SAMPLE_MM - 2, 0, ALIGN_LEFT, false};
-        sheet_text(out, INK_TEXT_SOFT, place, entries[i].words);
+        sheet_text(out, INK_TEXT_SOFT, place, list[i].words);
     }
+}
+
+void elevation_legend(double width_mm, sheet *out) {
+    draw_legend(entries, sizeof entries / sizeof *entries, width_mm, out);
+}
+
+void elevation_legend_built(double width_mm, sheet *out) {
+    draw_legend(built_entries, sizeof built_entries / sizeof *built_entries, width_mm, out);
 }
 
 /* The leak alone, in one heavy ink. */

@@ -1,0 +1,411 @@
+/* The handover document: same bytes, every figure with the place that it comes from, nothing lost, nothing on top of another. */
+#include "handover_job.h"
+#include "report_job.h"
+
+#include "core/file.h"
+#include "image/image.h"
+#include "report/handover_parts.h"
+
+#include <ctype.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#define HASH "3f0a5d0c9b1e4f6a8c7d2e1f00112233445566778899aabbccddeeff00112233"
+
+static char folder[64];
+
+static const char *in_folder(const char *name) {
+    static char path[128];
+    if (!folder[0]) {
+        snprintf(folder, sizeof folder, "/tmp/stanch-handover-XXXXXX");
+        assert_non_null(mkdtemp(folder));
+    }
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    return path;
+}
+
+static int drop_folder(void **state) {
+    (void)state;
+    if (folder[0]) {
+        remove(in_folder("job.pdf"));
+        remove(in_folder("one.jpg"));
+        rmdir(folder);
+    }
+    return 0;
+}
+
+static text output_of(const char *command) {
+    text out = {0};
+    FILE *pipe = popen(command, "r");
+    assert_non_null(pipe);
+    char part[4096];
+    for (size_t n; (n = fread(part, 1, sizeof part, pipe)) > 0;) text_add_bytes(&out, part, n);
+    pclose(pipe);
+    return out;
+}
+
+typedef struct {
+    plan *plan;
+    arena *memory;
+    handover_job *job;
+    handover_view view;
+    handover_options options;
+} fixture;
+
+static fixture begin(plan *p) {
+    fixture f = {.plan = p, .memory = arena_new()};
+    assert_non_null(f.memory);
+    f.job = handover_job_fill(p, f.memory);
+    f.view = handover_job_view(p, f.job);
+    f.options = (handover_options){
+        .date = "2026-03-22", .version = "0.1.0", .head_seq = (long long)f.job->n_records, .head_hash = HASH};
+    return f;
+}
+
+static void end(fixture *f) {
+    arena_free(f->memory);
+    report_job_free(f->plan);
+}
+
+static text pdf_of(const fixture *f) {
+    text out = {0};
+    fault why = {0};
+    if (report_handover_pdf(&f->view, &f->options, &out, &why) != OK) fail_msg("%s", why.text);
+    assert_memory_equal(out.bytes, "%PDF-", 5);
+    return out;
+}
+
+/* Kept as job.pdf, and as STANCH_KEEP_PDF asks for people to look at. */
+static void write_pdf(const fixture *f, const char *name) {
+    text pdf = pdf_of(f);
+    fault why = {0};
+    const char *keep = getenv("STANCH_KEEP_PDF");
+    if (file_write(in_folder("job.pdf"), pdf.bytes, pdf.length, &why) != OK) fail_msg("%s", why.text);
+    if (keep) {
+        char path[256];
+        snprintf(path, sizeof path, "%s/%s.pdf", keep, name);
+        file_write(path, pdf.bytes, pdf.length, &why);
+    }
+    text_free(&pdf);
+}
+
+static text words_of(fixture *f, const char *name) {
+    write_pdf(f, name);
+    char command[256];
+    snprintf(command, sizeof command, "pdftotext -layout %s - 2>/dev/null", in_folder("job.pdf"));
+    text words = output_of(command);
+    if (words.length == 0) {
+        text_free(&words);
+        end(f);
+        skip();
+    }
+    return words;
+}
+
+static bool fits(void) {
+    char command[512];
+    snprintf(command, sizeof command, "/usr/bin/python3 %s/check_pdf.py %s 2>&1", GOLDEN_FOLDER,
+             in_folder("job.pdf"));
+    text said = output_of(command);
+    bool good = strcmp(text_get(&said), "fits\n") == 0 || strstr(text_get(&said), "not found");
+    if (!good) print_error("%s", text_get(&said));
+    text_free(&said);
+    return good;
+}
+
+static void has(const text *words, const char *part) {
+    if (!strstr(words->bytes, part)) fail_msg("\"%s\" does not stand in the document", part);
+}
+
+/* ---- every figure has the place it comes from ---- */
+
+static bool has_figure(const char *words) {
+    for (; *words; words++)
+        if (isdigit((unsigned char)*words)) return true;
+    return false;
+}
+
+/* "#12", "E4", "S" or "P". */
+static bool is_source(const char *from) {
+    for (const char *at = from; *at; at++) {
+        bool first = at == from || at[-1] == ' ' || at[-1] == ',';
+        if (!first) continue;
+        if ((*at == '#' || *at == 'E') && isdigit((unsigned char)at[1])) return true;
+        if ((*at == 'S' || *at == 'P') && (at[1] == '\0' || at[1] == ' ')) return true;
+    }
+    return false;
+}
+
+/* Returns how many rows had a figure. */
+static size_t check_rows(const handover_rows *rows) {
+    size_t figures = 0;
+    for (size_t i = 0; i < rows->n; i++) {
+        bool any = false;
+        for (size_t k = 0; k + 1 < rows->n_columns; k++) any = any || has_figure(rows->rows[i].cells[k]);
+        figures += any;
+        const char *from = rows->rows[i].cells[rows->n_columns - 1];
+        if (any && !is_source(from))
+            fail_msg("%s: \"%s\" has a figure without its source: \"%s\"", rows->title ? rows->title : "",
+                     rows->rows[i].cells[0], from);
+    }
+    return figures;
+}
+
+static size_t check(handover_rows rows) {
+    return check_rows(&rows);
+}
+
+static size_t check_traced(fixture *f) {
+    say words = {.memory = f->memory, .system = f->plan->survey->site.system, .currency = "EUR"};
+    const handover h = {&f->view, &f->options, f->plan->survey, &words};
+    size_t n = 0;
+    for (size_t i = 0; i < f->plan->n_leaks; i++) {
+        n += check(handover_wrong(&h, i)) + check(handover_steps(&h, i)) + check(handover_built(&h, i));
+        n += check(handover_proved(&h, i)) + check(handover_saved(&h, i)) + check(handover_remains(&h, i));
+    }
+    for (size_t i = 0; i < f->view.accept->n_tanks; i++) n += check(handover_tank(&h, i));
+    n += check(handover_billed(&h)) + check(handover_looks(&h));
+    n += check(handover_materials(&h)) + check(handover_built_job(&h));
+    assert_false(words.failed);
+    return n;
+}
+
+static void test_every_figure_is_traced(void **state) {
+    (void)state;
+    fixture f = begin(report_job_file(EXAMPLES_FOLDER "/pump-house.json"));
+    assert_true(check_traced(&f) > 150);
+    end(&f);
+}
+
+/* The rows stand on paper as they were composed: each record that the steps name, in the order of the rows. */
+static void test_records_named_are_listed(void **state) {
+    (void)state;
+    fixture f = begin(report_job_file(EXAMPLES_FOLDER "/pump-house.json"));
+    text words = words_of(&f, "pump-house");
+    const char *log = NULL;
+    for (const char *at = words.bytes; (at = strstr(at, "Time, UTC")); at++)
+        if (!log) log = at;
+    assert_non_null(log);
+    for (const char *at = words.bytes; at < log && (at = strchr(at, '#')); at++) {
+        long long seq = strtoll(at + 1, NULL, 10);
+        if (seq > 0) assert_true(seq <= (long long)f.job->n_records);
+    }
+    for (size_t i = 0; i < f.job->n_records; i++) {
+        char number[32];
+        if (f.job->records[i].what == RECORD_LEVEL) continue;
+        snprintf(number, sizeof number, " %zu ", i + 1);
+        if (!strstr(log, number)) fail_msg("record %zu is not listed", i + 1);
+    }
+    text_free(&words);
+    end(&f);
+}
+
+/* ---- the paper ---- */
+
+static void check_pages(const text *words) {
+    int pages = 0;
+    char of[32];
+    for (const char *at = words->bytes; *at; pages++) {
+        const char *end = strchr(at, '\f');
+        assert_non_null(end);
+        if (end - at <= 300) fail_msg("page %d is empty", pages + 1);
+        at = end + 1;
+    }
+    for (int i = 1; i <= pages; i++) {
+        snprintf(of, sizeof of, "page %d of %d\n", i, pages);
+        has(words, of);
+    }
+    assert_null(strstr(words->bytes, "nan"));
+    assert_null(strstr(words->bytes, "-0.00 "));
+    assert_null(strstr(words->bytes, "(null)"));
+    assert_true(fits());
+}
+
+static void test_document(void **state) {
+    (void)state;
+    fixture f = begin(report_job_file(EXAMPLES_FOLDER "/pump-house.json"));
+    text words = words_of(&f, "pump-house");
+    char head[128];
+    check_pages(&words);
+    has(&words, "HANDOVER DOCUMENT");
+    has(&words, "Verdict of the job: broken");
+    snprintf(head, sizeof head, "stanch check JOB --head %zu:" HASH, f.job->n_records);
+    has(&words, head);
+    has(&words, "No basis was told.");
+    has(&words, "not there");
+    has(&words, "no reason was given");
+    has(&words, "hold point, ticked");
+    has(&words, "too low");
+    has(&words, "0.0333 % a day");
+    has(&words, "2 550.08");
+    has(&words, "not billed");
+    assert_null(strstr(words.bytes, "DRAFT"));
+    for (size_t i = 0; i < f.plan->n_leaks; i++) has(&words, f.plan->leaks[i].defect->mark);
+    text_free(&words);
+    end(&f);
+}
+
+static void test_draft_says_so(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    f.options.draft = true;
+    text words = words_of(&f, "draft");
+    has(&words, "DRAFT: not kept in the job");
+    has(&words, " · DRAFT");
+    text_free(&words);
+    end(&f);
+}
+
+/* A US job has no metric unit beside a figure. */
+static void test_us(void **state) {
+    (void)state;
+    fixture f = begin(report_job_ways(UNITS_US));
+    ((survey *)(uintptr_t)f.plan->survey)->site.warranty =
+        "Two years on the treated lengths, as told by the firm.";
+    text words = words_of(&f, "us");
+    check_pages(&words);
+    has(&words, "Two years on the treated lengths");
+    const char *last = strstr(words.bytes, "Equations and rules"); /* sources may name theirs */
+    assert_non_null(last);
+    static const char *const metric[] = {" mm", " l ", " l\n", " kg", " m ", " m,", " m2", " l/min"};
+    for (size_t i = 0; i < sizeof metric / sizeof *metric; i++) {
+        const char *at = words.bytes;
+        while ((at = strstr(at, metric[i])) && at < last) {
+            if (at > words.bytes && isdigit((unsigned char)at[-1]))
+                fail_msg("%.60s: a metric unit in a US job", at - 20);
+            at++;
+        }
+    }
+    text_free(&words);
+    end(&f);
+}
+
+static void test_many(void **state) {
+    (void)state;
+    fixture f = begin(report_job_crowd(60, 3));
+    text words = words_of(&f, "crowd");
+    check_pages(&words);
+    check_traced(&f);
+    text_free(&words);
+    end(&f);
+}
+
+/* Any text of a job. */
+static void test_any_words(void **state) {
+    (void)state;
+    fixture f = begin(report_job_named("Προβλήτα 東京", "مخزن", "Ж1"));
+    ((survey *)(uintptr_t)f.plan->survey)->site.warranty = "هر سال";
+    text words = words_of(&f, "words");
+    check_pages(&words);
+    has(&words, "Προβλήτα");
+    has(&words, "Ж1");
+    text_free(&words);
+    end(&f);
+}
+
+/* ---- photos, bytes, faults ---- */
+
+static void write_photo(void) {
+    unsigned char rgb[40 * 30 * 3];
+    for (size_t i = 0; i < sizeof rgb; i++) rgb[i] = (unsigned char)(i * 7);
+    const image picture = {40, 30, rgb};
+    text jpeg = {0};
+    fault why = {0};
+    if (image_write_jpeg(&picture, 90, &jpeg, &why) != OK) fail_msg("%s", why.text);
+    if (file_write(in_folder("one.jpg"), jpeg.bytes, jpeg.length, &why) != OK) fail_msg("%s", why.text);
+    text_free(&jpeg);
+}
+
+static size_t count_of(const text *in, const char *part) {
+    size_t n = 0, length = strlen(part);
+    for (size_t i = 0; i + length <= in->length; i++) n += memcmp(in->bytes + i, part, length) == 0;
+    return n;
+}
+
+static void test_same_bytes_with_photo(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    text without = pdf_of(&f);
+    write_photo();
+    f.options.photo_folder = folder;
+    text first = pdf_of(&f), second = pdf_of(&f);
+    assert_int_equal(first.length, second.length);
+    assert_memory_equal(first.bytes, second.bytes, first.length);
+    assert_int_equal(count_of(&without, "/DCTDecode"), 0);
+    assert_int_equal(count_of(&first, "/DCTDecode"), 1);
+    text_free(&without);
+    text_free(&first);
+    text_free(&second);
+    f.job->built.photos[0].file = "../one.jpg"; /* nothing outside the folder is read */
+    first = pdf_of(&f);
+    assert_int_equal(count_of(&first, "/DCTDecode"), 0);
+    text_free(&first);
+    end(&f);
+}
+
+static void test_faults(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    text out = {0};
+    fault why = {0};
+    f.options.date = "22.3.2026";
+    assert_int_equal(report_handover_pdf(&f.view, &f.options, &out, &why), E_INPUT);
+    assert_non_null(strstr(why.text, "22.3.2026"));
+    text_free(&out);
+    f.options.date = "2026-03-22";
+    f.job->accept.n_leaks = 0;
+    assert_int_equal(report_handover_pdf(&f.view, &f.options, &out, &why), E_INPUT);
+    assert_string_equal(why.text, "the plan has 1 leaks, the proof 0, the work as built 1");
+    text_free(&out);
+    end(&f);
+}
+
+static void test_nothing_recorded(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    arena *memory = f.memory;
+    proof_leak *leaks = arena_get(memory, 1, sizeof *leaks);
+    built_leak *built = arena_get(memory, 1, sizeof *built);
+    assert_non_null(leaks);
+    assert_non_null(built);
+    leaks[0] = (proof_leak){
+        .mark = "N1", .verdict = PROOF_OPEN, .reached = "", .sentence = "Nothing was placed here."};
+    built[0].mark = "N1";
+    f.job->accept = (accept_job){
+        .leaks = leaks, .n_leaks = 1, .counts = {0, 0, 0, 1}, .sentence = "Nothing was treated."};
+    f.job->built = (built_job){.leaks = built, .n_leaks = 1};
+    f.view.n_records = 0;
+    f.options.head_seq = 0;
+    text words = words_of(&f, "nothing");
+    check_pages(&words);
+    has(&words, "Verdict of the job: open");
+    has(&words, "had no record when this document was made");
+    has(&words, "There is nothing to bill");
+    has(&words, "No look has a date yet");
+    has(&words, "none was agreed; judged as ZTV-ING class 2");
+    text_free(&words);
+    end(&f);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_every_figure_is_traced),
+        cmocka_unit_test(test_records_named_are_listed),
+        cmocka_unit_test(test_document),
+        cmocka_unit_test(test_draft_says_so),
+        cmocka_unit_test(test_us),
+        cmocka_unit_test(test_many),
+        cmocka_unit_test(test_any_words),
+        cmocka_unit_test(test_same_bytes_with_photo),
+        cmocka_unit_test(test_faults),
+        cmocka_unit_test(test_nothing_recorded),
+    };
+    return cmocka_run_group_tests(tests, NULL, drop_folder);
+}
