@@ -1,0 +1,77 @@
+/* watertest_pan.c - which stretches of the pan show evaporation: filled up, run dry, at its bottom. */
+#include "accept/watertest_work.h"
+
+#include <math.h>
+
+/* Our defaults. */
+static const double JUMP_M = 0.001, STILL_M = 0.00005, STILL_HOURS = 6;
+
+static double pan_rain(const watertest_work *w, size_t k) {
+    if (w->in->pan_kind == PAN_COVERED) return 0;
+    if (!w->in->rain) return w->rain_total_m;
+    return watertest_rain_until(w, w->pan.hours[k + 1]) - watertest_rain_until(w, w->pan.hours[k]);
+}
+
+static void find_refills(watertest_work *w) {
+    const watertest_series *p = &w->pan;
+    for (size_t k = 0; k + 1 < p->n; k++) {
+        double rise = p->level_m[k + 1] - p->level_m[k];
+        w->pan_good[k] = !(rise > pan_rain(w, k) + JUMP_M);
+        if (!w->pan_good[k])
+            watertest_find(
+                w, "the pan rose %s from %g to %g h: filled up; its mean rate stands for that stretch",
+                watertest_mm(w, rise), p->hours[k], p->hours[k + 1]);
+    }
+}
+
+/* Still while the others say that water evaporated. */
+static void find_still(watertest_work *w) {
+    const watertest_series *p = &w->pan;
+    double fell = 0, hours = 0, dry_from = HUGE_VAL;
+    for (size_t k = 0; k + 1 < p->n; k++) {
+        double drop = p->level_m[k] - p->level_m[k + 1];
+        if (!w->pan_good[k] || !(drop > STILL_M)) continue;
+        fell += drop;
+        hours += p->hours[k + 1] - p->hours[k];
+    }
+    for (size_t k = 0; k + 1 < p->n; k++) {
+        double wide = p->hours[k + 1] - p->hours[k], moved = fabs(p->level_m[k] - p->level_m[k + 1]);
+        if (!(moved < STILL_M && wide >= STILL_HOURS && pan_rain(w, k) <= 0 && hours > 0 &&
+              fell / hours * wide > JUMP_M))
+            continue;
+        w->pan_good[k] = false;
+        dry_from = fmin(dry_from, p->hours[k]);
+    }
+    if (dry_from < HUGE_VAL) {
+        w->adds = "the pan stood still";
+        watertest_find(w,
+                       "the pan looks dry from %g h on: it stood still while water evaporated before or "
+                       "after; its mean rate stands "
+                       "for that time",
+                       dry_from);
+    } else if (!(hours > 0) && p->hours[p->n - 1] - p->hours[0] >= 24 && w->in->pan_kind != PAN_OPEN) {
+        w->adds = "the pan never fell";
+        watertest_find(w, "the pan never fell: dry, under a lid or frozen? Nothing is deducted");
+    }
+}
+
+/* Level 0 where all levels are counted upwards: from there on evaporation is at least as much as was read. */
+static void find_bottom(watertest_work *w) {
+    const watertest_series *p = &w->pan;
+    size_t bottom = p->n;
+    for (size_t k = p->n; k-- > 0;) {
+        if (p->level_m[k] < 0) return;
+        if (p->level_m[k] <= 0) bottom = k;
+    }
+    if (bottom == p->n || bottom == 0) return;
+    w->adds = "the pan stood at 0, perhaps dry";
+    watertest_find(
+        w, "the pan stood at 0 at %g h: if that is its bottom, more may have evaporated than was read",
+        p->hours[bottom]);
+}
+
+void watertest_find_pan(watertest_work *w) {
+    find_refills(w);
+    find_still(w);
+    find_bottom(w);
+}
