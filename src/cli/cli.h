@@ -1,7 +1,8 @@
 /* cli.h - the terminal face: reads arguments, calls one op, prints the result. No arithmetic, no SQL.
  *
  * Results go to standard output, faults as one sentence each to standard error. Exit status: 0; 2 bad input;
- * 1 the machine failed. Output fits 80 columns. Threads  called from main only. */
+ * 1 the machine failed; 3 from check alone: the log is broken. Output fits 80 columns.
+ * Threads  called from main only. */
 #ifndef STANCH_CLI_CLI_H
 #define STANCH_CLI_CLI_H
 
@@ -25,6 +26,7 @@ int cli_answer(int argc, char **argv);
 int cli_gauge(int argc, char **argv);
 int cli_overrule(int argc, char **argv);
 int cli_record(int argc, char **argv);
+int cli_check(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_day(int argc, char **argv);
 int cli_at(int argc, char **argv);

@@ -84,6 +84,26 @@ status store_walk_records(store *st, store_record_seen *seen, void *data, fault 
     return result == OK ? read : result;
 }
 
+/* An index may tell other things than the table: a bit that turned there is no record's, yet it is damage. */
+status store_record_damage(store *st, size_t most, arena *memory, const char ***out, size_t *n, fault *why) {
+    sqlite3_stmt *s = NULL;
+    *out = NULL;
+    *n = 0;
+    int code = sqlite3_prepare_v2(st->db, "PRAGMA integrity_check('record')", -1, &s, NULL);
+    if (code == SQLITE_OK) code = sqlite3_step(s);
+    for (; code == SQLITE_ROW && *n < most; code = sqlite3_step(s)) {
+        const char *said = (const char *)sqlite3_column_text(s, 0);
+        if (said && strcmp(said, "ok") == 0) continue;
+        const char **more = said ? arena_push(memory, *out, n, sizeof *more) : NULL;
+        if (!more || !(more[*n - 1] = arena_copy(memory, said))) {
+            code = SQLITE_NOMEM;
+            break;
+        }
+        *out = more;
+    }
+    return end(st, s, code, why);
+}
+
 /* ---- files from before the chain ---- */
 
 /* One record after `*seq`: its hash follows from `hash`, which it replaces. SQLITE_DONE after the last. */

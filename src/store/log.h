@@ -65,6 +65,9 @@ typedef struct {
 typedef status store_record_seen(void *data, const store_walked *walked, fault *why);
 status store_walk_records(store *st, store_record_seen *seen, void *data, fault *why);
 
+/* What SQLite itself finds wrong with the table of the records and its indexes, at most `most` sentences; none: NULL. */
+status store_record_damage(store *st, size_t most, arena *memory, const char ***out, size_t *n, fault *why);
+
 /* The largest seq that a record was ever given, as the file counts; 0 when none was. */
 status store_record_count(store *st, long long *largest, fault *why);
 

@@ -82,7 +82,7 @@ static json_t *look(void) {
 static const char *list_of(const char *what) {
     static const char *const words[][2] = {
         {"face", "faces"},   {"defect", "defects"}, {"material", "materials"}, {"rate", "rates"},
-        {"price", "prices"}, {"site", "site"},      {"folds", "folds"}};
+        {"price", "prices"}, {"site", "site"},      {"folds", "folds"},        {"tank", "tanks"}};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (strcmp(words[i][0], what) == 0) return words[i][1];
     fail_msg("%s", what);
@@ -152,6 +152,13 @@ static json_t *with(json_t *seen, const char *what, const char *key, const char 
     return copy;
 }
 
+/* A value that lies outside the range of the catalogue goes without one. */
+static json_t *without_range(json_t *copy) {
+    json_object_set_new(copy, "low", json_null());
+    json_object_set_new(copy, "high", json_null());
+    return copy;
+}
+
 static void good(outcome o) {
     if (o.code != OK) fail_msg("%s", o.why.text);
     done(&o);
@@ -216,8 +223,8 @@ static void test_every_kind(void **state) {
     put("site", "", "air_c", json_real(7.5), "edit: site");
     put("face", "N", "name", json_string("wall by the road"), "edit: face N");
     put("defect", "N3", "tried", json_string("mortar, twice"), "edit: defect N3");
-    put("rate", "wash_h_m2", "value", json_real(0.125), "edit: rate wash_h_m2");
-    put("price", "labour_h", "price", json_real(61.5), "edit: price labour_h");
+    put("rate", "wash_h_m2", "value", json_real(0.0625), "edit: rate wash_h_m2"); /* within its range */
+    put("price", "labour_h", "price", json_real(52.5), "edit: price labour_h");
     json_t *seen = look();
     const char *id = json_string_value(json_object_get(
         json_array_get(json_object_get(json_object_get(seen, "survey"), "materials"), 0), "id"));
@@ -226,6 +233,32 @@ static void test_every_kind(void **state) {
     snprintf(line, sizeof line, "edit: material %s", key);
     json_decref(seen);
     put("material", key, "name", json_string("our own"), line);
+}
+
+/* A tank comes, changes and goes; it bears on no leak, even where a leak is marked like it. */
+static void test_a_tank(void **state) {
+    (void)state;
+    pump_house();
+    json_t *seen = look();
+    json_t *tank = json_pack("{s:s, s:i, s:i, s:i, s:s}", "id", "N3", "capacity_l", 200000, "plan_area_m2",
+                             50, "depth_m", 4, "criterion", "bs8007");
+    good(send(json_pack("[o]", change(seen, "tank", "N3", json_deep_copy(tank)))));
+    expect_line("edit: new tank N3");
+    refused(
+        send(json_pack("[o]", change(seen, "tank", "N3",
+                                     json_pack("{s:s, s:i, s:i, s:i, s:s}", "id", "N3", "capacity_l", 210000,
+                                               "plan_area_m2", 50, "depth_m", 4, "criterion", "bs8007")))),
+        E_STATE, "tank N3 has been added meanwhile");
+    json_decref(seen);
+    put("tank", "N3", "pan", json_string("covered"), "edit: tank N3");
+    seen = look();
+    json_t *wrong = with(seen, "tank", "N3", "capacity_l", json_real(200));
+    refused(send(json_pack("[o]", change(seen, "tank", "N3", wrong))), E_INPUT,
+            "see whether litres or units were mixed up");
+    good(send(json_pack("[o]", change(seen, "tank", "N3", NULL))));
+    expect_line("edit: removed tank N3");
+    json_decref(seen);
+    json_decref(tank);
 }
 
 static void test_folds_are_one_list(void **state) {
@@ -489,8 +522,9 @@ static void test_the_job_stays_plannable(void **state) {
             "rate wash_h_m2 cannot be removed: every job has it; change its values instead");
     refused(send(json_pack("[o]", change(seen, "price", "labour_h", NULL))), E_INPUT,
             "price labour_h cannot be removed");
-    refused(send(json_pack("[o]", change(seen, "rate", "waste_percent",
-                                         with(seen, "rate", "waste_percent", "value", json_real(1e9))))),
+    refused(send(json_pack(
+                "[o]", change(seen, "rate", "waste_percent",
+                              without_range(with(seen, "rate", "waste_percent", "value", json_real(1e9)))))),
             E_INPUT, "the job could not be planned any more: ");
     /* One's own may go. */
     json_t *own = json_pack("{s:s, s:f, s:s}", "id", "own_h", "value", 1.0, "basis", "own");
@@ -721,9 +755,9 @@ static void fail_each(int sticky, long step) {
     json_t *seen = look();
     json_t *wall = json_pack("{s:s,s:s,s:f,s:f,s:[[i,i],[i,i],[i,i],[i,i]]}", "id", "N", "lie", "wall",
                              "thickness_m", 0.3, "elevation_m", 0.0, "outline", 0, 0, 4, 0, 4, 2, 0, 2);
-    json_t *list = json_pack(
-        "[o, o]", change(seen, "face", "N", wall),
-        change(seen, "price", "labour_h", with(seen, "price", "labour_h", "price", json_real(1.5))));
+    json_t *list = json_pack("[o, o]", change(seen, "face", "N", wall),
+                             change(seen, "price", "labour_h",
+                                    without_range(with(seen, "price", "labour_h", "price", json_real(1.5)))));
     json_t *root = json_pack("{s:o}", "changes", list);
     char *json = json_dumps(root, 0);
     const ops_edit_request request = {json, strlen(json)};
@@ -770,6 +804,7 @@ static void test_allocations_fail_from_one_on(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_teardown(test_every_kind, clean),
+        cmocka_unit_test_teardown(test_a_tank, clean),
         cmocka_unit_test_teardown(test_folds_are_one_list, clean),
         cmocka_unit_test_teardown(test_first_fold, clean),
         cmocka_unit_test_teardown(test_the_survey_is_the_exported_one, clean),

@@ -1,0 +1,113 @@
+/* What a log points to beside itself: pictures, and documents that were kept. */
+#include "core/file.h"
+#include "ops/check_parts.h"
+#include "ops/photo.h"
+#include "record/record.h"
+#include "store/offers.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* ---- pictures ---- */
+
+enum { NAMED_HASH = 24 }; /* digits that a name carries (ops/photo.c), or all of a hash */
+
+/* The digits of a hash at the end of the name's stem; NULL: it carries none. The last group of a UUID is shorter. */
+static const char *named_hash(const char *file, size_t *n) {
+    const char *dot = strrchr(file, '.'), *end = dot ? dot : file + strlen(file), *from = end;
+    while (from > file && strchr("0123456789abcdef", from[-1])) from--;
+    *n = (size_t)(end - from);
+    return *n == NAMED_HASH || *n == HASH_TEXT - 1 ? from : NULL;
+}
+
+/* In the folder of the job's pictures, or beside the job file. */
+static const char *find_picture(checking *c, arena *scratch, const char *file) {
+    const char *folder = ops_photo_folder(scratch, c->path), *slash = strrchr(c->path, '/');
+    const char *places[] = {
+        folder ? arena_print(scratch, "%s/%s", folder, file) : NULL,
+        arena_print(scratch, "%.*s%s", slash ? (int)(slash + 1 - c->path) : 0, c->path, file)};
+    for (size_t i = 0; i < 2; i++) {
+        if (!places[i]) c->code = fault_memory(c->why);
+        if (places[i] && access(places[i], R_OK) == 0) return places[i];
+    }
+    return NULL;
+}
+
+static void compare_bytes(checking *c, const char *path, const char *file, long long seq) {
+    char hash[HASH_TEXT], *bytes = NULL;
+    size_t n, length = 0;
+    fault why;
+    const char *named = named_hash(file, &n);
+    if (!named) return;
+    if (file_read(path, &bytes, &length, &why) != OK)
+        check_tell(c, "photo %.100s of record %lld: cannot be read: %.300s", file, seq, why.text);
+    else if (strncmp(named, hash_text(bytes, length, hash), n) != 0)
+        check_tell(c, "photo %.100s of record %lld: its bytes are not those it was named by", file, seq);
+    mem_free(bytes);
+}
+
+/* A stored body has its names in quotes; looking for one is cheaper than reading a million bodies. */
+void check_photo(checking *c, const store_record *r) {
+    record read;
+    fault why;
+    if (!r->body || !strstr(r->body, "\"photo\"")) return;
+    arena *scratch = arena_new();
+    status code = scratch ? record_read_body(r->body, scratch, &read, &why) : fault_memory(c->why);
+    if (!scratch || code == E_MEMORY)
+        c->code = fault_memory(c->why);
+    else if (code != OK)
+        check_tell(c, "record %lld names a photo, but cannot be read: %.300s", r->seq, why.text);
+    else if (read.photo) {
+        const char *path = find_picture(c, scratch, read.photo);
+        c->out->photos++;
+        if (path)
+            compare_bytes(c, path, read.photo, r->seq);
+        else if (c->code == OK)
+            check_tell(c, "photo %.100s of record %lld is not beside the job", read.photo, r->seq);
+    }
+    arena_free(scratch);
+}
+
+/* ---- documents ---- */
+
+static int by_seq(const void *a, const void *b) {
+    const known_head *x = a, *y = b;
+    return (x->seq > y->seq) - (x->seq < y->seq);
+}
+
+/* E_FORMAT is the sentence of a document that is not what its hash says. */
+static void check_document(checking *c, store *job, const store_offer *listed) {
+    store_offer whole;
+    bool found = false;
+    fault why = {0};
+    arena *scratch = arena_new();
+    status code =
+        scratch ? store_load_offer(job, listed->number, scratch, &whole, &found, &why) : fault_memory(c->why);
+    if (!scratch || code == E_MEMORY)
+        c->code = fault_memory(c->why);
+    else if (code != OK)
+        check_tell(c, "%s %lld: %.400s", listed->kind, listed->number, why.text);
+    arena_free(scratch);
+}
+
+status check_offers(checking *c, store *job) {
+    store_offer *list = NULL;
+    size_t n = 0;
+    status code = store_list_offers(job, NULL, c->memory, &list, &n, c->why);
+    if (code != OK) return code;
+    c->out->offers = n;
+    c->heads = arena_get(c->memory, n + 1, sizeof *c->heads);
+    if (!c->heads) return fault_memory(c->why);
+    for (size_t i = 0; i < n && c->code == OK; i++) {
+        check_document(c, job, &list[i]);
+        if (list[i].head_seq < 1) continue;
+        const char *whose = arena_print(c->memory, "%s %lld", list[i].kind, list[i].number);
+        c->heads[c->n_heads++] = (known_head){list[i].head_seq, list[i].head_hash, whose, false};
+        if (!whose) c->code = fault_memory(c->why);
+    }
+    if (c->request->seq > 0)
+        c->heads[c->n_heads++] = (known_head){c->request->seq, c->request->hash, "the head given", true};
+    qsort(c->heads, c->n_heads, sizeof *c->heads, by_seq);
+    return c->code;
+}
