@@ -37,6 +37,18 @@ static const record_option said[] = {
     {"leak_water", {"--leak-water", "NUMBER", "temperature, C or F", NULL, NULL}},
     {"humidity_percent", {"--humidity", "NUMBER", "of the air, percent", NULL, NULL}},
     {"photo", {"--photo", "FILE", "beside the job file", NULL, NULL}},
+    {"wetness", {"--wetness", "WORD", "found: dry, damp, seep, drip, run or jet", NULL, NULL}},
+    {"hand", {"--hand", "WORD", "proof, what a dry hand picks up: dry, damp or wet", NULL, NULL}},
+    {"blotter", {"--blotter", "WORD", "proof: clean or marked", NULL, NULL}},
+    {"drips_per_min", {"--drips", "NUMBER", "proof: a minute", NULL, NULL}},
+    {"from", {"--begin", "NUMBER", "proof: of the stretch, m or ft along the leak", NULL, NULL}},
+    {"to", {"--end", "NUMBER", "proof: of the stretch; neither: the whole leak", NULL, NULL}},
+    {"water_level", {"--water-level", "NUMBER", "proof: elevation of the water behind, m or ft", NULL, NULL}},
+    {"tank", {"--tank", "ID", "level: the tank that is read", NULL, NULL}},
+    {"level", {"--level", "NUMBER", "level: of its water above a fixed mark, mm or in", NULL, NULL}},
+    {"pan_level", {"--pan", "NUMBER", "level: of the pan's water, mm or in", NULL, NULL}},
+    {"rain", {"--rain", "NUMBER", "level: fallen since the last reading, mm or in", NULL, NULL}},
+    {"tank_water", {"--tank-water", "NUMBER", "level: temperature of its water, C or F", NULL, NULL}},
     {"text", {"--text", "TEXT", "in words", NULL, NULL}},
     {"about", {"--about", "SEQ", "correction, settled: number or id of the record", NULL, NULL}},
     {"other", {"--other", "SEQ", "settled: number or id of the second record", NULL, NULL}},
@@ -200,7 +212,7 @@ static const char about[] =
     "Keeps what was done at the wall, e.g. stanch record cellar.stanch E3 finish --step cut --by \"N. N.\" "
     "--length 3 "
     "--depth 37. MARK is a leak's, or site; WHAT is start, finish, hold, found, used, photo, note, "
-    "correction or settled. "
+    "correction, settled, level (of a tank; MARK is site), proof or deviation. "
     "Records are never changed: a correction is a new record about the old one. --list prints them. --from "
     "takes "
     "{\"records\": [...]} as the page sends it; each record is kept once, however often it is sent.";

@@ -1,7 +1,9 @@
 #include "ops/job.h"
 #include "ops/wall.h"
 
+#include "survey/check.h"
 #include "survey/names.h"
+#include "survey/trace.h"
 
 #include <string.h>
 
@@ -88,6 +90,36 @@ static void check_mark(taking *t, json_in *in, const record *r) {
         json_in_fault(in, NULL, "mark", "no leak is marked %s", r->mark);
 }
 
+static void check_tank(taking *t, json_in *in, const record *r) {
+    const survey *s = t->s;
+    if (r->what != RECORD_LEVEL || !r->tank || survey_find_tank(s, r->tank)) return;
+    const char **ids = arena_get(t->memory, s->n_tanks, sizeof *ids);
+    if (!ids) {
+        fault_list_memory(in->faults);
+        return;
+    }
+    for (size_t i = 0; i < s->n_tanks; i++) ids[i] = s->tanks[i].id;
+    int near = text_nearest(r->tank, ids, s->n_tanks);
+    json_in_fault(in, NULL, "tank", "the job has no tank %s%s%s", r->tank,
+                  near >= 0 ? "; the nearest is " : "", near >= 0 ? ids[near] : "");
+}
+
+/* What a test proves is counted in metres of the leak: they lie on it. */
+static void check_stretch(taking *t, json_in *in, const record *r) {
+    char end[UNITS_SHOWN], length[UNITS_SHOWN];
+    size_t at = names_find(t->marks, r->mark);
+    if (r->what != RECORD_PROOF || !r->to_m.known || at == NAMES_NONE) return;
+    if (strcmp(r->mark, "site") == 0) {
+        json_in_fault(in, NULL, "from", "and to are a stretch of a leak; the site has none");
+        return;
+    }
+    double length_m = trace_length_m(&t->s->defects[at]);
+    if (r->to_m.v <= length_m + CHECK_BEYOND_M) return;
+    json_in_fault(in, NULL, "to", "is %s; %s is %s long",
+                  units_show(UNITS_LENGTH, in->system, r->to_m.v, 3, end), r->mark,
+                  units_show(UNITS_LENGTH, in->system, length_m, 3, length));
+}
+
 static status check_about(taking *t, json_in *in, const char *field, const char *id, const record *r) {
     if (!id) return OK;
     status code = remember_ids(t);
@@ -120,6 +152,8 @@ static status read_record(taking *t, json_t *object, record *r, fault *said) {
     if (!in.faults) return fault_memory(t->why);
     if (record_read(&in, NULL, object, t->actor->at, r)) {
         check_mark(t, &in, r);
+        check_tank(t, &in, r);
+        check_stretch(t, &in, r);
         code = check_about(t, &in, "about", r->about, r);
         if (code == OK) code = check_about(t, &in, "other", r->other, r);
     }

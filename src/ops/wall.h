@@ -30,7 +30,8 @@ typedef struct {
 
 /* Keep the records of {"records": [...]} in the units of the job, at most OPS_RECORDS_MOST. actor->at is the clock
  * that the times of the records are held against. A mark is that of a leak of the job, or "site"; a record that
- * another is about is there, at the same mark. E_INPUT when the request as a whole is none. */
+ * another is about is there, at the same mark; a reading is of a tank of the job; the stretch of a proof lies on the
+ * leak. E_INPUT when the request as a whole is none. */
 status ops_record(const char *path, const char *json, const ops_actor *actor, arena *memory,
                   ops_record_results *out, fault *why);
 

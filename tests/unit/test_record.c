@@ -19,6 +19,9 @@ static const char ID[] = "6f1c2a9e-0b7d-4c35-9e21-8a5d3b7c4f10";
 #define BASE                                                                                                 \
     "\"id\":\"6f1c2a9e-0b7d-4c35-9e21-8a5d3b7c4f10\",\"mark\":\"E3\",\"at\":\"2026-03-01T09:30:00Z\","       \
     "\"device\":\"0a1b2c3d-4e5f-4a6b-8c7d-9e0f1a2b3c4d\",\"seen\":7"
+#define SITE                                                                                                 \
+    "{\"id\":\"6f1c2a9e-0b7d-4c35-9e21-8a5d3b7c4f10\",\"mark\":\"site\",\"at\":\"2026-03-01T09:30:00Z\","    \
+    "\"device\":\"0a1b2c3d-4e5f-4a6b-8c7d-9e0f1a2b3c4d\",\"seen\":7"
 #define ABOUT "\"about\":\"00000000-0000-4000-8000-00000000000a\""
 
 typedef struct {
@@ -51,7 +54,7 @@ static const struct {
     {"{" BASE ",\"what\":\"start\",\"step\":\"cut\",\"by\":\"N. N.\"}", NULL},
     {"{" BASE ",\"what\":\"finish\",\"step\":\"close_relief\",\"length_m\":3}", NULL},
     {"{" BASE ",\"what\":\"started\"}", "what: is \"started\"; it must be one of start, finish, hold, found, "
-                                        "used, photo, note, correction, settled"},
+                                        "used, photo, note, correction, settled, level, proof, deviation"},
     {"{" BASE "}", "what: is missing"},
     {"{" BASE ",\"what\":\"start\",\"step\":\"plugg\"}", "step: \"plugg\" is no step; did you mean plug?"},
     {"{" BASE ",\"what\":\"start\",\"step\":\"xxxxxxxxxxx\"}", "step: \"xxxxxxxxxxx\" is no step of a card"},
@@ -96,6 +99,42 @@ static const struct {
      "humidity_percent: is 101; it must lie in 0 to 100"},
     {"{" BASE ",\"what\":\"found\",\"air_c\":\"5\"}", "air_c: \"5\" where a number belongs"},
     {"{" BASE ",\"what\":\"note\",\"by\":\"a\\u0007b\"}", "by: \"a b\" holds a control character"},
+    {"{" BASE ",\"what\":\"found\",\"wetness\":\"run\"}", NULL},
+    {"{" BASE ",\"what\":\"found\",\"wetness\":\"soaked\"}",
+     "wetness: is \"soaked\"; it must be one of dry, damp, seep, drip, run, jet"},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"hand\":\"dry\",\"blotter\":\"clean\",\"from_m\":0,"
+     "\"to_m\":2,\"water_level_m\":3.2}",
+     NULL},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"drips_per_min\":0}", NULL},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"volume_l\":1,\"time_s\":60}", NULL},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"volume_l\":1}",
+     "a volume collected needs its time, a time its volume"},
+    {"{" BASE ",\"what\":\"proof\",\"hand\":\"dry\"}",
+     "by: is missing; a test has been made by a named person"},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\"}",
+     "proof says nothing; it needs hand, blotter, drips or a timed volume"},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"hand\":\"soaked\"}",
+     "hand: is \"soaked\"; it must be one of dry, damp, wet"},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"blotter\":\"wet\"}",
+     "blotter: is \"wet\"; it must be one of clean, marked"},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"hand\":\"dry\",\"from_m\":1}",
+     "from: and to are a stretch of the leak: both, the first below the second"},
+    {"{" BASE ",\"what\":\"proof\",\"by\":\"N. N.\",\"hand\":\"dry\",\"from_m\":1,\"to_m\":1}",
+     "from: and to are a stretch of the leak: both, the first below the second"},
+    {SITE ",\"what\":\"level\",\"by\":\"N. "
+          "N.\",\"tank\":\"T1\",\"level_mm\":-3.2,\"pan_level_mm\":10,\"rain_mm\":1,"
+          "\"tank_water_c\":18}",
+     NULL},
+    {SITE ",\"what\":\"level\",\"by\":\"N. N.\",\"level_mm\":3}",
+     "tank: is missing; a reading names its tank"},
+    {SITE ",\"what\":\"level\",\"by\":\"N. N.\",\"tank\":\"T1\"}",
+     "level: is missing; it is what a reading is for"},
+    {SITE ",\"what\":\"level\",\"tank\":\"T1\",\"level_mm\":3}",
+     "by: is missing; a reading has been taken by a named person"},
+    {SITE ",\"what\":\"level\",\"by\":\"N. N.\",\"tank\":\"T1\",\"level_mm\":3,\"rain_mm\":2001}",
+     "rain_mm: is 2001; it must lie in 0 to 2000 mm"},
+    {"{" BASE ",\"what\":\"level\",\"by\":\"N. N.\",\"tank\":\"T1\",\"level_mm\":3}",
+     "mark: is \"E3\"; the reading of a tank stands at \"site\""},
     {"[]", "a list where an object { } belongs"},
 };
 
@@ -217,7 +256,10 @@ static void us_units_become_metric(void **state) {
         ",\"what\":\"used\",\"length_ft\":10,\"width_in\":1,\"depth_in\":1.5,\"cover_in\":2,\"volume_gal\":1,"
         "\"time_s\":30,\"material\":\"plug-3\",\"powder_lb\":10,\"water_gal\":0.5,\"packs\":2,\"people\":2,"
         "\"hours\":1.5,"
-        "\"air_f\":50,\"wall_f\":41,\"leak_water_f\":50,\"humidity_percent\":60,\"text\":\"a\\tb \\u00e9\"}";
+        "\"air_f\":50,\"wall_f\":41,\"leak_water_f\":50,\"humidity_percent\":60,\"text\":\"a\\tb \\u00e9\","
+        "\"from_ft\":5,\"to_ft\":10,\"drips_per_min\":3,\"water_level_ft\":-20,\"level_in\":0.5,\"pan_level_"
+        "in\":2,"
+        "\"rain_in\":1,\"tank_water_f\":59}";
     static const char metric[] =
         "{\"id\": \"6f1c2a9e-0b7d-4c35-9e21-8a5d3b7c4f10\", \"mark\": \"E3\", \"what\": \"used\", "
         "\"at\": \"2026-03-01T09:30:00Z\", \"device\": \"0a1b2c3d-4e5f-4a6b-8c7d-9e0f1a2b3c4d\", \"seen\": "
@@ -229,7 +271,9 @@ static void us_units_become_metric(void **state) {
         "\"packs\": 2, "
         "\"people\": 2, \"hours\": 1.5, \"air_c\": 10, \"wall_c\": 5, \"leak_water_c\": 10, "
         "\"humidity_percent\": 60, "
-        "\"text\": \"a\\u0009b \xc3\xa9\"}";
+        "\"text\": \"a\\u0009b \xc3\xa9\", \"from_m\": 1.524, \"to_m\": 3.048, \"drips_per_min\": 3, "
+        "\"water_level_m\": -6.096, \"level_mm\": 12.7, \"pan_level_mm\": 50.8, \"rain_mm\": 25.4, "
+        "\"tank_water_c\": 15}";
     reading got = read_as(UNITS_US, us);
     if (!got.good) fail_msg("%s", fault_list_text(got.faults, 0));
     text body = {0}, again = {0}, back = {0};

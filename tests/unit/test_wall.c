@@ -565,12 +565,57 @@ static void steps_are_those_of_the_plan(void **state) {
     for (size_t i = 0; i < RECORD_STEPS; i++) assert_string_equal(plan_step_codes[i], record_step_words[i]);
 }
 
+/* A reading is of a tank that the job has; what a test proves lies on its leak, which is 2 m long here. */
+static void tanks_and_stretches_are_of_the_job(void **state) {
+    (void)state;
+    static const struct {
+        const char *mark, *what, *more, *fault;
+    } cases[] = {
+        {"site", "level", ",\"tank\":\"T1\",\"level_mm\":3", NULL},
+        {"site", "level", ",\"tank\":\"T2\",\"level_mm\":3",
+         "tank: the job has no tank T2; the nearest is T1"},
+        {"E1", "proof", ",\"hand\":\"dry\"", NULL},
+        {"E1", "proof", ",\"hand\":\"dry\",\"from_m\":0.5,\"to_m\":2.01", NULL},
+        {"E1", "proof", ",\"hand\":\"dry\",\"from_m\":0.5,\"to_m\":2.02",
+         "to: is 2.020 m; E1 is 2.000 m long"},
+        {"E9", "proof", ",\"hand\":\"dry\",\"from_m\":0.5,\"to_m\":2.02",
+         "mark: no leak is marked E9; the nearest mark is E1"},
+        {"site", "proof", ",\"hand\":\"dry\",\"from_m\":0,\"to_m\":1",
+         "from: and to are a stretch of a leak; the site has none"},
+        {"E1", "deviation", ",\"text\":\"a bar lay there\"", NULL},
+    };
+    bench b;
+    store *st = NULL;
+    survey *s = NULL;
+    survey_tank tank = {
+        .id = "T1", .capacity_m3 = 200, .plan_area_m2 = 50, .depth_m = 4, .criterion = CRITERION_BS8007};
+    set_up(&b, UNITS_METRIC);
+    assert_int_equal(store_open(b.job, false, &st, &b.why), OK);
+    assert_int_equal(store_load(st, &s, &b.why), OK);
+    s->tanks = &tank;
+    s->n_tanks = 1;
+    assert_int_equal(store_save(st, s, &b.why), OK);
+    survey_free(s);
+    store_close(st);
+    long long seq = 0;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *more = arena_print(b.memory, ",\"by\":\"N. N.\"%s", cases[i].more);
+        assert_int_equal(send(&b, one(&b, (int)i, cases[i].mark, cases[i].what, more)), OK);
+        if (cases[i].fault)
+            expect(&b, 0, OPS_RECORD_REFUSED, 0, cases[i].fault);
+        else
+            expect(&b, 0, OPS_RECORD_KEPT, ++seq, NULL);
+    }
+    tear_down(&b);
+}
+
 int main(void) {
     fault why = {0};
     if (store_use_memory_hooks(&why) != OK) return 1;
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_record_is_kept_once),
         cmocka_unit_test(a_bad_record_holds_up_nobody),
+        cmocka_unit_test(tanks_and_stretches_are_of_the_job),
         cmocka_unit_test(a_request_that_is_none_is_refused),
         cmocka_unit_test(records_are_given_with_conflicts),
         cmocka_unit_test(a_thousand_at_once),
