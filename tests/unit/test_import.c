@@ -49,6 +49,8 @@ static const char base[] =
     "\"price\": 20}]}],"
     " \"rates\": [{\"id\": \"r\", \"value\": 1, \"basis\": \"own\"}], \"prices\": [{\"id\": \"p\", "
     "\"price\": 2}],"
+    " \"tanks\": [{\"id\": \"T1\", \"capacity_l\": 200000, \"plan_area_m2\": 50, \"depth_m\": 4,"
+    "   \"criterion\": \"awwa_d110\", \"pan\": \"open\", \"filled_on\": \"2026-03-01\"}],"
     " \"answers\": [{\"mark\": \"C1\", \"finding\": \"offset\", \"by\": \"E. Ngineer\", \"on\": "
     "\"2024-05-06\", \"what\": \"go on\"}]}";
 
@@ -199,6 +201,34 @@ static void test_each_fault_has_its_sentence(void **state) {
          "J1, open place 2: begins at 0.900 m, before the end of the one before, 1.000 m"},
         {"{\"mark\": \"C1\", \"finding\"", "{\"mark\": \"C9\", \"finding\"",
          "answers[0] names the mark \"C9\", which is not in the job"},
+        {"\"mark\": \"P1\",", "\"mark\": \"P1\", \"moved_from\": \"C9\",",
+         "a.json: defects[1]: P1: moved_from names the mark \"C9\", which is not in the job"},
+        {"\"mark\": \"P1\",", "\"mark\": \"P1\", \"moved_from\": \"P1\",", "P1: moved_from names itself"},
+        {"\"mark\": \"P1\",", "\"mark\": \"P1\", \"found_on\": \"later\",",
+         "defects[1].found_on: \"later\" is no date; write YYYY-MM-DD"},
+        {"\"value\": 1,", "\"value\": 1, \"low\": 0.5,",
+         "rate r: has low without high; give both or neither"},
+        {"\"value\": 1,", "\"value\": 1, \"high\": 2,", "rate r: has high without low"},
+        {"\"value\": 1,", "\"value\": 1, \"low\": 1.5, \"high\": 2,",
+         "rate r: is 1, which must lie in its own range, 1.5 to 2"},
+        {"\"price\": 2}", "\"price\": 2, \"low\": 1, \"high\": 1.75}",
+         "price p: is 2, which must lie in its own range, 1 to 1.75"},
+        {"\"capacity_l\": 200000", "\"capacity_l\": 200",
+         "a.json: tanks[0]: tank T1: has a capacity of 200 l, but plan area times depth is 200000 l; they "
+         "may differ "
+         "by a factor of 1.5: see whether litres or units were mixed up"},
+        {"\"capacity_l\": 200000", "\"capacity_l\": 300001", "tank T1: has a capacity of 300001 l"},
+        {"\"capacity_l\": 200000", "\"capacity_l\": 133333", "tank T1: has a capacity of 133333 l"},
+        {"\"capacity_l\": 200000", "\"capacity_m3\": 200",
+         "capacity_m3: unknown field; did you mean capacity_l?"},
+        {"\"capacity_l\": 200000, ", "", "tanks[0].capacity_l: is missing"},
+        {"\"criterion\": \"awwa_d110\"", "\"criterion\": \"dry\"",
+         "tanks[0].criterion: is \"dry\"; it must be one of awwa_d110"},
+        {"\"pan\": \"open\"", "\"pan\": \"open\", \"pan_factor\": 0", "tanks[0].pan_factor: is 0"},
+        {"\"filled_on\": \"2026-03-01\"}",
+         "\"filled_on\": \"2026-03-01\"}, {\"id\": \"T1\", \"capacity_l\": 8, "
+         "\"plan_area_m2\": 2, \"depth_m\": 0.004, \"criterion\": \"bs8007\"}",
+         "a.json: tanks[1]: \"T1\" stands twice in this file"},
         {"\"on\": \"2024-05-06\"", "\"on\": \"2023-02-29\"",
          "answers[0].on: \"2023-02-29\" is no date; write YYYY-MM-DD"},
         {"\"name\": \"Pump house\"", "\"design\": {\"level_m\": 1, \"known\": \"told\"}",
