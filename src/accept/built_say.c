@@ -1,0 +1,36 @@
+/* Lines as a person reads them. */
+#include "accept/built.h"
+
+#include "plan/show.h"
+
+#include <string.h>
+
+static const char *show(const plan *p, const built_line *line, maybe value) {
+    if (!value.known) return "";
+    if (line->q == UNITS_LENGTH) return show_length(p, value.v);
+    if (line->q == UNITS_SIZE) return show_size(p, value.v);
+    if (line->q == UNITS_MASS) return show_mass(p, value.v);
+    if (line->q == UNITS_VOLUME) return show_volume(p, value.v);
+    const char *said =
+        arena_print(p->memory, "%.1f%s%s", value.v, line->unit ? " " : "", line->unit ? line->unit : "");
+    return said ? said : "";
+}
+
+static bool is_step(const built_line *line) {
+    return line->unit && strcmp(line->unit, "step") == 0;
+}
+
+const char *built_show_planned(const plan *p, const built_line *line) {
+    if (is_step(line)) return line->planned.v > 0 ? "on the card" : "not on the card";
+    return show(p, line, line->planned);
+}
+
+const char *built_show_actual(const plan *p, const built_line *line) {
+    if (is_step(line)) return line->actual.v > 0 ? "done" : line->n_seqs ? "not ticked" : "not recorded";
+    return show(p, line, line->actual);
+}
+
+const char *built_show_reason(const built_line *line) {
+    if (!line->deviates) return "";
+    return line->reason ? line->reason : "no reason given";
+}
