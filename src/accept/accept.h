@@ -28,7 +28,10 @@ typedef struct {
     size_t n_revisits;
     maybe saved_m3_s, before_m3_s; /* of the leaks where both are known */
     size_t counts[PROOF_VERDICTS];
-    survey_tightness agreed;
+    size_t n_flows;            /* leaks in before and saved */
+    survey_tightness agreed;   /* as told */
+    survey_tightness class_id; /* by which it was judged */
+    proof_verdict verdict;
     const char *sentence;
 } accept_job;
 

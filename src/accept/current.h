@@ -1,4 +1,5 @@
-/* current.h - records as they stand after their corrections; only for src/accept.
+/* current.h - records as they stand after their corrections; only for src/accept and what
+ * ops/learn reads.
  *
  * Model  what a correction gives goes before what stood there, member by member, in the order of seq; of what hand, paper, drips
  *   and collected water said it stands for all, so that no half of an old test is left. Time, name and place stay those of the record that it is about, its seq becomes that of the correction. A correction that gives no value takes the
