@@ -3,7 +3,6 @@
 #include "core/hash.h"
 #include "report/date.h"
 
-#include <stdio.h>
 #include <string.h>
 
 enum { FOLD_OCTETS = 75, UID_HEX = 32 };
@@ -50,6 +49,34 @@ void ical_add_text(text *out, const char *name, const char *value) {
     text_free(&line);
 }
 
+/* ---- what all calendars have ---- */
+
+void ical_begin(text *out, const survey *s, const ical_options *options) {
+    text product = {0};
+    text_print(&product, "-//stanch//works %s//EN", options->version);
+    text_add(out, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n");
+    ical_add_text(out, "PRODID", text_get(&product));
+    text_add(out, "CALSCALE:GREGORIAN\r\nMETHOD:PUBLISH\r\n");
+    if (s->site.name) ical_add_text(out, "NAME", s->site.name); /* RFC 7986, 5.1 */
+    if (product.failed) out->failed = true;
+    text_free(&product);
+}
+
+void ical_begin_event(text *out, const survey *s, const ical_options *options, const char *what,
+                      const char *summary) {
+    char uid[HASH_TEXT];
+    text named = {0};
+    text_print(&named, "%s\n%s", options->job, what);
+    hash_text(text_get(&named), named.length, uid);
+    if (named.failed) out->failed = true;
+    text_free(&named);
+    text_print(out, "BEGIN:VEVENT\r\nUID:%.*s\r\nDTSTAMP:%.4s%.2s%.2sT000000Z\r\n", UID_HEX, uid,
+               options->date, options->date + 5, options->date + 8);
+    ical_add_text(out, "SUMMARY", summary);
+    const char *place = s->site.place;
+    if (place && *place) ical_add_text(out, "LOCATION", place);
+}
+
 /* ---- events ---- */
 
 typedef struct {
@@ -58,7 +85,6 @@ typedef struct {
     const ical_options *options;
     say words;
     text *out;
-    char stamp[16]; /* 20260301 */
 } calendar;
 
 static void add_moment(const calendar *c, const char *name, int minute) {
@@ -75,15 +101,8 @@ static void add_day(const calendar *c, const char *name, int day) {
     text_print(c->out, "%s;VALUE=DATE:%04d%02d%02d\r\n", name, at.year, at.month, at.day);
 }
 
-/* `what` is unique in the job: a task's id, or a word and a day. */
 static void begin(calendar *c, const char *what, const char *summary) {
-    char uid[HASH_TEXT];
-    const char *named = say_print(&c->words, "%s\n%s", c->options->job, what);
-    hash_text(named, strlen(named), uid);
-    text_print(c->out, "BEGIN:VEVENT\r\nUID:%.*s\r\nDTSTAMP:%sT000000Z\r\n", UID_HEX, uid, c->stamp);
-    ical_add_text(c->out, "SUMMARY", summary);
-    const char *place = c->survey->site.place;
-    if (place && *place) ical_add_text(c->out, "LOCATION", place);
+    ical_begin_event(c->out, c->survey, c->options, what, summary);
 }
 
 static void end(calendar *c) {
@@ -204,10 +223,7 @@ static void add_looks(calendar *c) {
 }
 
 static void write(calendar *c) {
-    text_add(c->out, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n");
-    ical_add_text(c->out, "PRODID", say_print(&c->words, "-//stanch//works %s//EN", c->options->version));
-    text_add(c->out, "CALSCALE:GREGORIAN\r\nMETHOD:PUBLISH\r\n");
-    if (c->survey->site.name) ical_add_text(c->out, "NAME", c->survey->site.name); /* RFC 7986, 5.1 */
+    ical_begin(c->out, c->survey, c->options);
     add_days(c);
     for (size_t i = 0; i < c->works->n_tasks; i++) {
         if (is_visit(&c->works->tasks[i])) add_visit(c, &c->works->tasks[i]);
@@ -226,8 +242,7 @@ status report_ical(const survey *s, const works_plan *works, const ical_options 
         return fault_set(why, E_STATE, "the works have no first day: tell one before a calendar is made");
     arena *memory = arena_new();
     if (!memory) return fault_memory(why);
-    calendar c = {s, works, options, {.memory = memory, .system = s->site.system}, out, {0}};
-    snprintf(c.stamp, sizeof c.stamp, "%.4s%.2s%.2s", options->date, options->date + 5, options->date + 8);
+    calendar c = {s, works, options, {.memory = memory, .system = s->site.system}, out};
     write(&c);
     bool whole = !c.words.failed && !out->failed;
     arena_free(memory);

@@ -10,6 +10,7 @@
 #ifndef STANCH_REPORT_ICAL_H
 #define STANCH_REPORT_ICAL_H
 
+#include "accept/revisit.h"
 #include "core/text.h"
 #include "report/works_words.h"
 
@@ -24,6 +25,17 @@ typedef struct {
 /* Appended to *out. E_INPUT: the date; E_STATE: no first day of work is told; E_MEMORY. */
 status report_ical(const survey *s, const works_plan *works, const ical_options *options, text *out,
                    fault *why);
+
+/* The looks at repairs that are not done and have a date, as all-day events, free of time: one a day and kind with its leaks. The
+ * same job, kind and day have the same UID. E_STATE: there are none, and a calendar without an event is no calendar (3.6). */
+status report_looks_ical(const survey *s, const revisit *looks, size_t n, const ical_options *options,
+                         text *out, fault *why);
+
+/* Opens a calendar, and an event in it: `what` is unique in the job (a task's id, or a word and a day). The caller ends them by
+ * END:VEVENT and END:VCALENDAR. */
+void ical_begin(text *out, const survey *s, const ical_options *options);
+void ical_begin_event(text *out, const survey *s, const ical_options *options, const char *what,
+                      const char *summary);
 
 /* One content line: value escaped (3.3.11), folded (3.1), ended by CRLF. For tests. */
 void ical_add_text(text *out, const char *name, const char *value);
