@@ -14,10 +14,11 @@ typedef struct {
     size_t n_records;
     accept_job accept;
     built_job built;
+    char today[12];     /* the date given */
     long long head_seq; /* of the chain; 0: no record */
     char head_hash[HASH_TEXT];
 } ops_proof;
-/* today: YYYY-MM-DD. */
+/* today: YYYY-MM-DD. The records are those up to head_seq. */
 status ops_proof_look(const char *path, const ops_job *job, const char *today, ops_proof *out, fault *why);
 void ops_proof_free(ops_proof *proof); /* {0} is fine */
 
@@ -25,11 +26,13 @@ void ops_proof_free(ops_proof *proof); /* {0} is fine */
 status ops_proof_json(const plan *p, const ops_proof *proof, text *out, fault *why);
 status ops_built_json(const plan *p, const ops_proof *proof, text *out, fault *why);
 
-/* The looks that are due, as a calendar (RFC 5545), appended; those without a date are left out. */
+/* The looks that are not done, as a calendar (RFC 5545) of proof->today, appended; those without a date are left out. `job`: the
+ * name of its file without its ending. E_STATE: there are none. */
 status ops_revisits_ical(const plan *p, const ops_proof *proof, const char *job, text *out, fault *why);
 
 /* Readings of a tank from CSV (at or hours from `from`, level_mm, tank_water_c, pan_level_mm, rain_mm; in the job's units), kept as
- * records `level`. An id is made of tank and moment: taken in twice, they stand once. All or nothing; `faults` has them all. */
+ * records `level`. An id is made of tank and moment: taken in twice, they stand once; another value of
+ * that moment is a fault. All or nothing; `faults` has them all, each with its line and column. *kept: how many were new. */
 typedef struct {
     const char *tank, *by, *from; /* from: YYYY-MM-DDTHH:MM:SSZ, of hour 0; NULL where the file has `at` */
     const char *name, *csv;       /* for sentences; the bytes */
