@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "report", "day", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "report", "day", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -131,7 +131,7 @@ class WrongWords(Case):
         self.refused("xylophone", saying=["xylophone", "--help"])
 
     def test_missing_arguments(self):
-        for command in ("new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "report"):
+        for command in ("new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "report"):
             self.refused(command)
         self.demo()
         self.refused("import", self.job)
@@ -610,6 +610,72 @@ class Records(Case):
         self.good("record", job, "site", "found", "--length", "10", "--depth", "1.5")
         self.assertIn("length 10 ft, depth 1.5 in", self.good("record", job, "--list"))
 
+    def tank(self):
+        self.good("import", self.job, self.write("tank.json", {"stanch_survey": 1, "units": "metric", "tanks": [
+            {"id": "T1", "capacity_l": 200000, "plan_area_m2": 50, "depth_m": 4, "criterion": "awwa_d110"}]}))
+
+    def test_proofs_and_readings(self):
+        self.tank()
+        self.good("record", self.job, "site", "level", "--tank", "T1", "--level", "-3.2", "--pan", "10", "--rain", "1",
+                  "--tank-water", "18", "--by", "N. N.")
+        self.good("record", self.job, "N1", "proof", "--hand", "dry", "--blotter", "clean", "--drips", "0", "--begin", "0", "--end", "0.5",
+                  "--water-level", "2.5", "--by", "N. N.")
+        self.good("record", self.job, "E3", "found", "--wetness", "run")
+        self.good("record", self.job, "E3", "deviation", "--by", "N. N.", "--text", "a bar lay there")
+        out = " ".join(self.good("record", self.job, "--list").split())
+        for piece in ("tank T1, level -3.2 mm, pan level 10 mm, rain 1 mm, tank water 18 °C", "from 0 m, to 0.5 m, hand dry, blotter clean, drips per "
+                      "min 0, water level 2.5 m", "wetness run", "text a bar lay there"):
+            self.assertIn(piece, out)
+        for words, saying in (
+            (["site", "level", "--tank", "T2", "--level", "1", "--by", "x"], ["no tank T2", "nearest is T1"]),
+            (["E3", "level", "--tank", "T1", "--level", "1", "--by", "x"], ["the reading of a tank stands at"]),
+            (["N1", "proof", "--hand", "dry", "--begin", "0", "--end", "900", "--by", "x"], ["to: is 900.000 m", "N1 is"]),
+            (["E3", "proof", "--hand", "dry"], ["by: is missing"]),
+            (["E3", "found", "--wetness", "soaked"], ["dry, damp, seep, drip, run, jet"]),
+        ):
+            self.refused("record", self.job, *words, saying=saying)
+
+    def check(self, *more):
+        """Exit status and what was said by stanch check, which writes to standard output in both cases."""
+        code, out, err = self.run_stanch("check", self.job, *more)
+        self.assertEqual(err, "")
+        if "--json" not in more:
+            self.assert_narrow(out)
+        return code, " ".join(out.split())
+
+    def test_the_chain(self):
+        code, out = self.check()
+        self.assertEqual(code, 0)
+        self.assertIn("records 0, naming 0 photos", out)
+        for word in ("start", "finish", "start"):
+            self.good("record", self.job, "E3", word, "--step", "cut", "--by", "N. N.")
+        code, out = self.check()
+        self.assertEqual(code, 0)
+        head = re.search(r"head (3:[0-9a-f]{64}) whole: every record follows from the one before it", out).group(1)
+        self.assertEqual(self.check("--head", head)[0], 0)
+        code, out = self.check("--json", "--head", head)
+        told = json.loads(out)
+        self.assertEqual((code, told["records"], told["known"], told["breaks"]), (0, 3, True, []))
+        self.assertEqual(f"{told['head_seq']}:{told['head_hash']}", head)
+        self.refused("check", self.job, "--head", "3:abc", saying=["--head is 3:abc", "64 digits"])
+        self.refused("check", self.job, "--head", "x" + head, saying=["--head"])
+        self.refused("check", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
+        db = sqlite3.connect(self.job)
+        db.executescript("DROP TRIGGER record_stays; DROP TRIGGER record_is_kept; DELETE FROM record WHERE seq = 3;"
+                         "UPDATE sqlite_sequence SET seq = 2 WHERE name = 'record'")
+        db.close()
+        self.assertEqual(self.check()[0], 0)  # the file alone cannot tell
+        code, out = self.check("--head", head)
+        self.assertEqual(code, 3)
+        self.assertIn("it does not stand in the log - record 3, which the head given names, is not there: the log was cut broken: 1 break", out)
+        db = sqlite3.connect(self.job)
+        db.execute("UPDATE record SET mark = 'N1' WHERE seq = 1")
+        db.commit()
+        db.close()
+        code, out = self.check()
+        self.assertEqual(code, 3)
+        self.assertRegex(out, "record 1 \\(N1, start, id [0-9a-f-]{36}\\): its content is not what it was")
+
     def test_what_is_wrong_is_said(self):
         for words, saying in (
             (["E33", "start"], ["E33", "nearest mark is E3"]),
@@ -635,6 +701,107 @@ class Records(Case):
         self.refused("record", self.job, "--from", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
         self.refused("record", os.path.join(self.dir, "none"), "E3", "start", codes=(1,), saying=["none"])
         self.assertEqual(self.good("record", self.job, "--list"), "no records\n")
+
+
+class Accept(Case):
+    """Is it proved dry: tests at the leaks and readings of a tank, from the command line."""
+
+    TANK = {"stanch_survey": 1, "units": "metric", "tanks": [{"id": "T1", "capacity_l": 200000, "plan_area_m2": 50, "depth_m": 4,
+                                                              "criterion": "awwa_d110", "filled_on": "2024-03-01", "pan": "open"}]}
+    READINGS = "hours,level_mm,pan_level_mm,tank_water_c\n0,3712,180,11\n24,3711.3,179.4,11\n48,3710.6,178.8,11\n72.5,3709.9,178.2,11\n"
+
+    def setUp(self):
+        super().setUp()
+        self.demo()
+
+    def proof(self, mark, day, level="2.70", hand="dry", paper="clean", *more):
+        self.good("record", self.job, mark, "proof", "--by", "N. N.", "--hand", hand, "--blotter", paper, "--water-level", level,
+                  "--at", f"2024-03-{day:02}T09:30:00Z", *more)
+
+    def accept(self, *words):
+        out = self.good("accept", self.job, "--date", "2024-03-12", *words)
+        if "--json" not in words:
+            self.assert_narrow(out)
+            self.assertEqual([line for line in out.splitlines() if line != line.rstrip()], [])
+        return out
+
+    def test_nothing_done_is_open(self):
+        out = self.accept()
+        self.assertIn("class agreed: BS 8102 grade 2", out)
+        self.assertIn("verdict: Open: no work is recorded on 20 leaks.", out)
+        self.assertRegex(out, r"(?m)^N1 +open +0\.900 l/min$")
+        self.assertNotIn("to be looked at again", out)
+
+    def test_from_the_last_coat_to_the_next_look(self):
+        for mark in ("N1", "E2", "P2"):
+            self.good("record", self.job, mark, "finish", "--step", "last_coat", "--by", "N. N.", "--at", "2024-03-01T15:00:00Z")
+        self.proof("N1", 10)
+        self.proof("E2", 10, "1.00")
+        self.proof("P2", 10, "2.70", "wet", "marked", "--drips", "6")
+        out = self.accept()
+        self.assertIn("verdict: Not tight: 1 leak does not keep what is asked.", out)
+        self.assertRegex(out, r"(?m)^N1 +kept +2\.55 of 2\.55 m +BS 8102 grade 3 +0\.900 -> 0 l/min$")
+        self.assertRegex(out, r"(?m)^P2 +broken +none +12\.0 l/min$")
+        self.assertIn("6.0 drips a minute", out)
+        said = " ".join(out.split())
+        self.assertIn("The water stood at 1.00 m, lower than at the survey", said)
+        self.assertIn("Not proven, which is not dry", said)
+        self.assertIn("saved, on 1 leak: 0.900 l/min, 473 m3 a year", out)
+        self.assertRegex(out, r"(?m)^  2024-03-11  24 h        overdue  N1$")
+        self.assertRegex(out, r"(?m)^  2024-03-17  7 d         waiting  N1$")
+        self.assertRegex(out, r"(?m)^  no date     high water  waiting  N1$")
+        document = json.loads(self.accept("--json"))
+        leaks = {leak["mark"]: leak for leak in document["leaks"]}
+        self.assertEqual([leaks[m]["verdict"] for m in ("N1", "E2", "P2", "N3")], ["kept", "not proven", "broken", "open"])
+        self.assertEqual(document["counts"], {"kept": 1, "broken": 1, "not_proven": 1, "open": 17})
+
+    def test_a_tank_is_read_and_judged(self):
+        self.good("import", self.job, self.write("tank.json", self.TANK))
+        path = self.write("t.csv", self.READINGS)
+        hour_0 = ("--by", "N. N.", "--from", "2024-03-05T08:00:00Z")
+        self.assertIn("tank T1: 4 readings kept.", self.good("tank", self.job, "T1", path, *hour_0))
+        self.assertIn("tank T1: 0 readings kept, all were there.", self.good("tank", self.job, "T1", path, *hour_0))
+        out = self.accept()
+        self.assertRegex(out, r"(?m)^tank T1  pass  by AWWA D110, 4 readings$")
+        self.assertIn("level 3711.3 mm", self.good("record", self.job, "--list"))
+
+    def test_a_bad_file_of_readings_keeps_nothing(self):
+        self.good("import", self.job, self.write("tank.json", self.TANK))
+        bad = self.write("t.csv", "at,level_mm,tank_water_c\n2024-03-05T08:00:00Z,high,11\nmonday,5,200\n")
+        said = self.refused("tank", self.job, "T1", bad, "--by", "N. N.", sentences=4,
+                            saying=["line 2: level_mm: \"high\" is no number", "line 3: tank_water_c: is 200", "3 faults; no reading was kept"])
+        self.assertIn('line 3: at is "monday"', said)
+        self.assertEqual(self.good("record", self.job, "--list"), "no records\n")
+        for words, saying in (
+            (["T2", bad, "--by", "N. N."], ["the job has no tank T2; did you mean T1"]),
+            (["T1", bad], ["--by NAME is needed"]),
+            (["T1", bad, "--by", "N. N.", "--from", "8:00"], ["from is \"8:00\"", "2026-03-01T09:30:00Z"]),
+            (["T1", bad, "--from"], ["--from"]),
+            (["T1"], ["tank"]),
+        ):
+            self.refused("tank", self.job, *words, saying=saying)
+        self.refused("tank", self.job, "T1", os.path.join(self.dir, "none.csv"), "--by", "N. N.", codes=(1,), saying=["none.csv"])
+
+    def test_the_looks_as_a_calendar(self):
+        path = os.path.join(self.dir, "looks.ics")
+        self.refused("accept", self.job, "--calendar", path, saying=["no look is due on a day that is known"])
+        self.assertFalse(os.path.exists(path))
+        self.good("record", self.job, "N1", "finish", "--step", "last_coat", "--by", "N. N.", "--at", "2024-03-01T15:00:00Z")
+        self.proof("N1", 10)
+        self.assertTrue(self.accept("--calendar", path).endswith(f"\n{path}\n"))
+        check = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "golden", "check_ical.py")
+        said = subprocess.run(["/usr/bin/python3", check, path, "looks"], capture_output=True, timeout=60, check=True).stdout.decode()
+        self.assertTrue(said.startswith("skip") or said == "agrees\n", said)
+        with open(path, "rb") as file:
+            first = file.read()
+        self.accept("--calendar", path)
+        with open(path, "rb") as file:
+            self.assertEqual(file.read(), first)
+
+    def test_what_is_wrong_is_said(self):
+        self.refused("accept", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
+        self.refused("accept", self.job, "--date", "monday", saying=["monday"])
+        self.refused("accept", self.job, "--jason", saying=["--json"])
 
 
 if __name__ == "__main__":

@@ -60,6 +60,13 @@ with open(os.path.join(project, "fuzz", "corpus", "survey_json", "work_us.json")
     work_us = json.load(f)
 assert not faults(work_us), faults(work_us)
 
+with open(os.path.join(project, "fuzz", "corpus", "survey_json", "proof.json"), encoding="utf-8") as f:
+    proof = json.load(f)
+assert not faults(proof), faults(proof)
+with open(os.path.join(project, "fuzz", "corpus", "survey_json", "proof_us.json"), encoding="utf-8") as f:
+    proof_us = json.load(f)
+assert not faults(proof_us), faults(proof_us)
+
 
 def spoil(change, base=whole):
     document = copy.deepcopy(base)
@@ -123,4 +130,22 @@ spoil(lambda d: d["site"]["forecast"].update({"from": "2026-03-02T07:30"}), work
 spoil(lambda d: d["site"]["forecast"]["hours"][0].pop(), work)
 spoil(lambda d: d["site"]["forecast"]["hours"][0].append(1), work_us)
 spoil(lambda d: d.update(typical_hours=[[1, 80, 5]] * 8759), work)
-print(checked, "documents pass, 56 spoiled ones do not")
+spoil(lambda d: d["site"].update(high_water_on="soon"), proof)
+spoil(lambda d: d["site"].update(warranty=2), proof)
+spoil(lambda d: d["defects"][1].update(moved_from=""), proof)
+spoil(lambda d: d["defects"][1].update(found_on="later"), proof)
+spoil(lambda d: d["rates"][0].update(low=-1), proof)
+spoil(lambda d: d["prices"][0].update(high="60"), proof)
+spoil(lambda d: d["tanks"][0].pop("id"), proof)
+spoil(lambda d: d["tanks"][0].pop("criterion"), proof)
+spoil(lambda d: d["tanks"][0].pop("capacity_l"), proof)
+spoil(lambda d: d["tanks"][0].update(capacity_gal=1), proof)
+spoil(lambda d: d["tanks"][0].update(plan_area_m2=0), proof)
+spoil(lambda d: d["tanks"][0].update(depth_m=101), proof)
+spoil(lambda d: d["tanks"][0].update(wetted_area_ft2=1), proof)
+spoil(lambda d: d["tanks"][0].update(criterion="dry"), proof)
+spoil(lambda d: d["tanks"][0].update(pan="lost"), proof)
+spoil(lambda d: d["tanks"][0].update(pan_factor=0), proof)
+spoil(lambda d: d["tanks"][0].update(level_mm=1), proof)
+spoil(lambda d: d["tanks"][0].update(depth_m=4), proof_us)
+print(checked, "documents pass, 74 spoiled ones do not")
