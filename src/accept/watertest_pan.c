@@ -4,7 +4,7 @@
 #include <math.h>
 
 /* Our defaults. */
-static const double JUMP_M = 0.001, STILL_M = 0.00005, STILL_HOURS = 6;
+static const double JUMP_M = 0.001, STILL_M = 0.00005, STILL_HOURS = 18; /* longer than a night */
 
 static double pan_rain(const watertest_work *w, size_t k) {
     if (w->in->pan_kind == PAN_COVERED) return 0;
@@ -24,22 +24,38 @@ static void find_refills(watertest_work *w) {
     }
 }
 
-/* Still while the others say that water evaporated. */
-static void find_still(watertest_work *w) {
+/* How many stretches after reading k the pan stands still without rain. */
+static size_t still_run(const watertest_work *w, size_t k) {
     const watertest_series *p = &w->pan;
-    double fell = 0, hours = 0, dry_from = HUGE_VAL;
+    size_t n = 0;
+    while (k + n + 1 < p->n && pan_rain(w, k + n) <= 0 &&
+           fabs(p->level_m[k + n + 1] - p->level_m[k]) < STILL_M)
+        n++;
+    return n;
+}
+
+/* Drop and hours of the stretches in which it fell. */
+static double falling_rate(const watertest_work *w) {
+    const watertest_series *p = &w->pan;
+    double fell = 0, hours = 0;
     for (size_t k = 0; k + 1 < p->n; k++) {
         double drop = p->level_m[k] - p->level_m[k + 1];
         if (!w->pan_good[k] || !(drop > STILL_M)) continue;
         fell += drop;
         hours += p->hours[k + 1] - p->hours[k];
     }
-    for (size_t k = 0; k + 1 < p->n; k++) {
-        double wide = p->hours[k + 1] - p->hours[k], moved = fabs(p->level_m[k] - p->level_m[k + 1]);
-        if (!(moved < STILL_M && wide >= STILL_HOURS && pan_rain(w, k) <= 0 && hours > 0 &&
-              fell / hours * wide > JUMP_M))
-            continue;
-        w->pan_good[k] = false;
+    return hours > 0 ? fell / hours : 0;
+}
+
+/* Still for longer than a night while the other stretches say that water evaporated. */
+static void find_still(watertest_work *w) {
+    const watertest_series *p = &w->pan;
+    double rate = falling_rate(w), dry_from = HUGE_VAL;
+    for (size_t k = 0, n; k + 1 < p->n; k += n > 0 ? n : 1) {
+        n = still_run(w, k);
+        double wide = p->hours[k + n] - p->hours[k];
+        if (!(wide >= STILL_HOURS && rate * wide > JUMP_M)) continue;
+        for (size_t j = k; j < k + n; j++) w->pan_good[j] = false;
         dry_from = fmin(dry_from, p->hours[k]);
     }
     if (dry_from < HUGE_VAL) {
@@ -49,7 +65,7 @@ static void find_still(watertest_work *w) {
                        "after; its mean rate stands "
                        "for that time",
                        dry_from);
-    } else if (!(hours > 0) && p->hours[p->n - 1] - p->hours[0] >= 24 && w->in->pan_kind != PAN_OPEN) {
+    } else if (!(rate > 0) && p->hours[p->n - 1] - p->hours[0] >= 24 && w->in->pan_kind != PAN_OPEN) {
         w->adds = "the pan never fell";
         watertest_find(w, "the pan never fell: dry, under a lid or frozen? Nothing is deducted");
     }
@@ -64,7 +80,8 @@ static void find_bottom(watertest_work *w) {
         if (p->level_m[k] <= 0) bottom = k;
     }
     if (bottom == p->n || bottom == 0) return;
-    w->adds = "the pan stood at 0, perhaps dry";
+    if (p->n > 2)
+        w->adds = "the pan stood at 0, perhaps dry"; /* of two, 0 is as likely where counting began */
     watertest_find(
         w, "the pan stood at 0 at %g h: if that is its bottom, more may have evaporated than was read",
         p->hours[bottom]);

@@ -18,5 +18,6 @@ extern const calc_row calc_row_injection;                                       
 extern const calc_row calc_row_exposure;                                         /* calc_exposure.c */
 extern const calc_row calc_row_crewplan;                                         /* calc_crewplan.c */
 extern const calc_row calc_row_method;                                           /* calc_method.c */
+extern const calc_row calc_row_watertest;                                        /* calc_watertest.c */
 
 #endif

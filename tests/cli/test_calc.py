@@ -14,7 +14,7 @@ import unittest
 SPLIT = sys.argv.index("--") if "--" in sys.argv else len(sys.argv)
 COMMAND = [os.path.abspath(sys.argv[1]), *sys.argv[2:SPLIT]]
 CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer")
-NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure crewplan spread".split()
+NAMES = "water crackflow crackplane plugging relief plug mix maturity settime evaporation bands regression healing movement injection method exposure crewplan spread watertest".split()
 
 
 def run(*arguments, data=b""):
@@ -153,6 +153,54 @@ class Calc(unittest.TestCase):
         self.bad("evaporation", {**air, "film_kg_m2": 0.1, "lie": "wall"}, "lie")
         heal = {"width_mm": 0.1, "head_m": 3, "thickness_m": 0.25, "rule": "dafstb"}
         self.bad("healing", {**heal, "upper_gradient": 25}, "upper_gradient")
+
+    def test_watertest(self):
+        # trade/acceptance.md 2, computed from the formula of the trade: 4.0 mm = 200 l = 66.7 l/day = 0.0333 %/day, passes 0.05 %
+        tank = {"capacity_m3": 200, "plan_area_m2": 50, "depth_m": 4, "criterion": "awwa_d110",
+                "readings": [{"hours": 0, "level_mm": 100}, {"hours": 72, "level_mm": 94}],
+                "pan": [{"hours": 0, "level_mm": 3.0}, {"hours": 72, "level_mm": 0}], "rain_mm": 1.0, "pan_open_to_rain": False}
+        for celsius in (None, 18):
+            for reading in tank["readings"]:
+                if celsius:
+                    reading["temperature_c"] = celsius
+            told = self.good("watertest", tank)
+            self.assertEqual((told["net_drop_mm"], told["net_volume_l"], told["verdict"]), (4.0, 200.0, "pass"))
+            self.assertAlmostEqual(told["loss_l_day"], 200 / 3, 9)
+            self.assertAlmostEqual(told["loss_percent_day"], 1 / 30, 12)
+            self.assertEqual((told["allowed"], told["allowed_unit"]), (0.05, "percent_day"))
+            self.assertTrue(0 < told["uncertainty_mm"] < 2)
+        opened = self.good("watertest", {**tank, "pan_open_to_rain": True})  # what it caught evaporated too
+        self.assertEqual(opened["net_drop_mm"], 3.0)
+        # 1/500 of the depth or 10 mm: value from memory
+        for depth, allowed in ((2, 4), (3, 6), (4, 8), (5, 10), (6, 10)):
+            told = self.good("watertest", {**tank, "criterion": "bs8007", "depth_m": depth})
+            self.assertEqual((told["allowed"], told["allowed_unit"]), (allowed, "mm"))
+        # 4 m deep, 18 to 20 C: +1.569 mm, computed by us
+        warmer = {**tank, "readings": [{"hours": 0, "level_mm": 100, "temperature_c": 18}, {"hours": 72, "level_mm": 101.569, "temperature_c": 20}]}
+        told = self.good("watertest", {**warmer, "pan": [], "rain_mm": 0})
+        self.assertAlmostEqual(told["net_drop_mm"], 0, 2)
+        # 12 m2 wetted, 0.40 l on each: 4.8 l, at 1.2 m2 of water 4 mm in 30 min
+        pit = {"capacity_m3": 3, "plan_area_m2": 1.2, "depth_m": 2.5, "wetted_area_m2": 12, "criterion": "en1610_chamber",
+               "readings": [{"hours": 0, "level_mm": 2500, "temperature_c": 11}, {"hours": 0.5, "level_mm": 2496, "temperature_c": 11}]}
+        told = self.good("watertest", pit)
+        self.assertAlmostEqual(told["found"], 0.40, 9)
+        self.assertEqual((told["allowed"], told["allowed_unit"], told["verdict"]), (0.4, "l_m2", "undecided"))
+        # found, not refused
+        risen = self.good("watertest", {**tank, "readings": [{"hours": 0, "level_mm": 100}, {"hours": 72, "level_mm": 120}]})
+        self.assertTrue(any("the level rose" in w for w in risen["warnings"]), risen["warnings"])
+        self.assertEqual(risen["verdict"], "undecided")
+        mixed = self.good("watertest", {**tank, "readings": [{"hours": 0, "level_mm": 100}, {"hours": 36, "level_mm": 3.9}, {"hours": 72, "level_mm": 98}]})
+        self.assertEqual((mixed["verdict"], mixed["net_drop_mm"], mixed["set_aside"]), ("undecided", None, [1]))
+        # refused
+        self.bad("watertest", {**tank, "readings": tank["readings"][::-1]}, "readings[1].hours", "rise")
+        self.bad("watertest", {**tank, "pan": tank["pan"][::-1]}, "pan[1].hours", "rise")
+        self.bad("watertest", {**tank, "pan": tank["pan"][:1]}, "pan", "2 or more")
+        self.bad("watertest", {k: v for k, v in tank.items() if k != "pan_open_to_rain"}, "pan_open_to_rain", "missing")
+        self.bad("watertest", {**tank, "pan_open_to_rain": "yes"}, "pan_open_to_rain", "true or false")
+        self.bad("watertest", {**tank, "capacity_m3": -1}, "capacity_m3", "-1")
+        self.bad("watertest", {**tank, "rain_mm": -1}, "rain_mm", "-1")
+        self.bad("watertest", {**tank, "criterion": "awwa"}, "criterion")
+        self.bad("watertest", {k: v for k, v in pit.items() if k != "wetted_area_m2"}, "wetted_area_m2", "missing")
 
     def test_movement(self):
         """The vector of the trade page diagnosis.md 5.2 through the contract, and what it must refuse."""
