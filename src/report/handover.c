@@ -36,7 +36,7 @@ static void write(doc *d) {
     site(d);
     handover_faces(d);
     handover_leaks(d);
-    handover_photos(d, "site");
+    handover_site(d);
     handover_tanks(d);
     handover_after(d);
     handover_bill(d);
@@ -58,6 +58,7 @@ status report_handover_pdf(const handover_view *view, const handover_options *op
     handover h = {.view = view, .options = options, .survey = view->plan->survey};
     status code = check(view, why);
     if (code != OK) return code;
+    if (options->draft) snprintf(stamp, sizeof stamp, "no record · DRAFT");
     if (options->head_seq > 0)
         snprintf(stamp, sizeof stamp, "record %lld, %.12s%s", options->head_seq, options->head_hash,
                  options->draft ? " · DRAFT" : "");

@@ -6,31 +6,11 @@
 
 static const double CODE_PT = 76; /* room of the code */
 
-static bool failed_tank(const accept_job *a, watertest_verdict verdict) {
-    for (size_t i = 0; i < a->n_tanks; i++)
-        if (a->tanks[i].judged && a->tanks[i].result.verdict == verdict) return true;
-    return false;
-}
-
-static bool not_judged(const accept_job *a) {
-    for (size_t i = 0; i < a->n_tanks; i++)
-        if (!a->tanks[i].judged) return true;
-    return false;
-}
-
-/* In the order of accept.h: the worst part is the job's. */
-static proof_verdict verdict_of(const accept_job *a) {
-    if (a->counts[PROOF_BROKEN] || failed_tank(a, WATERTEST_FAIL)) return PROOF_BROKEN;
-    if (a->counts[PROOF_NOT_PROVEN] || failed_tank(a, WATERTEST_UNDECIDED) || not_judged(a))
-        return PROOF_NOT_PROVEN;
-    return a->counts[PROOF_OPEN] ? PROOF_OPEN : PROOF_KEPT;
-}
-
 static void verdict(doc *d, const handover *h) {
     static const int32_t edges[PROOF_VERDICTS] = {0x007a58, 0xb00020, 0xb54e00, 0x333333};
     static const int32_t fills[PROOF_VERDICTS] = {0xeef7f3, 0xfdf1ef, 0xfdf6ec, 0xf4f4f2};
     const accept_job *a = h->view->accept;
-    proof_verdict of = verdict_of(a);
+    proof_verdict of = a->verdict;
     const char *words = say_print(&d->words, "Verdict of the job: %s", proof_verdict_words[of]);
     const char *more = a->sentence ? a->sentence : "";
     double inner = doc_inner(d) - 16, first = doc_measure(d, DOC_HEAD, inner, words);
@@ -49,7 +29,8 @@ static void row(table *t, const char *label, const char *value) {
 static const char *agreed(const handover *h) {
     survey_tightness of = h->view->accept->agreed;
     if (of == TIGHT_NOT_AGREED)
-        return say_print(h->words, "none was agreed; judged as %s", tightness_name(TIGHT_ZTV_2));
+        return say_print(h->words, "none was agreed; judged as %s",
+                         tightness_name(h->view->accept->class_id));
     return say_print(h->words, "%s\n%s", tightness_name(of), tightness_asks(of));
 }
 
@@ -78,9 +59,10 @@ static const char *tanks(const handover *h) {
 static const char *saved(const handover *h) {
     const accept_job *a = h->view->accept;
     if (!a->saved_m3_s.known) return "not known: no leak was measured before and after";
-    return say_print(h->words, "%s of %s, of the leaks measured before and after (E%d)",
-                     say_value(h->words, UNITS_FLOW, a->saved_m3_s.v),
-                     say_maybe(h->words, UNITS_FLOW, a->before_m3_s), (int)BY_SAVED);
+    return say_print(
+        h->words, "%s of %s, on %zu leak%s; expected from the widths where it was not measured before (E%d)",
+        say_value(h->words, UNITS_FLOW, a->saved_m3_s.v), say_maybe(h->words, UNITS_FLOW, a->before_m3_s),
+        a->n_flows, a->n_flows == 1 ? "" : "s", (int)BY_SAVED);
 }
 
 static const char *people(const handover *h) {
@@ -195,5 +177,9 @@ void handover_cover(doc *d) {
     contents(d, h);
     doc_heading(d, DOC_SUBHEAD, "Leaks and their verdicts");
     handover_rows rows = handover_verdicts(h, d->card_pages);
+    handover_draw(d, &rows, 8);
+    rows = handover_remaining(h);
+    if (rows.n == 0) return;
+    doc_heading(d, DOC_SUBHEAD, "What remains");
     handover_draw(d, &rows, 8);
 }

@@ -23,17 +23,18 @@ static const table_column material_columns[] = {{"", 0.30, ALIGN_LEFT, false},
 static const char *people(const handover *h, const built_step *s) {
     const char *all = s->by ? s->by : "";
     if (s->people > 0)
-        all =
-            handover_join(h, all, ", ", say_print(h->words, "%s people", say_plain(h->words, s->people, 1)));
+        all = handover_join(h, all, ", ",
+                            say_print(h->words, "%s %s", say_plain(h->words, s->people, 1),
+                                      s->people == 1 ? "person" : "people"));
     if (s->hours > 0)
         all = handover_join(h, all, ", ", say_print(h->words, "%s h", say_plain(h->words, s->hours, 2)));
     return all;
 }
 
 static const char *title_of(const handover *h, const built_step *s) {
-    const char *title = s->title ? s->title : s->code;
+    const char *title = s->title && *s->title ? s->title : *s->code ? s->code : "Work";
     return say_print(h->words, "%s%s%s", title, s->ticked ? "\nhold point, ticked" : "",
-                     s->planned ? "" : "\nnot on the card");
+                     s->planned || !*s->code ? "" : "\nnot on the card");
 }
 
 /* Texts of the site that are no finding: notes, and why something was done otherwise. */
@@ -50,8 +51,7 @@ static void notes(const handover *h, handover_rows *to, const built_leak *b) {
     }
 }
 
-handover_rows handover_steps(const handover *h, size_t leak) {
-    const built_leak *b = &h->view->built->leaks[leak];
+handover_rows handover_steps(const handover *h, const built_leak *b) {
     handover_rows rows = {.title = "What was done", .columns = step_columns, .n_columns = 5};
     for (size_t i = 0; i < b->n_steps; i++) {
         const built_step *s = &b->steps[i];
@@ -72,27 +72,21 @@ handover_rows handover_steps(const handover *h, size_t leak) {
 
 static const char *difference(const handover *h, const built_line *l) {
     if (!l->deviates) return l->reason ? l->reason : "";
-    return say_print(h->words, "differs: %s", l->reason ? l->reason : "no reason was given");
+    return say_print(h->words, "differs: %s", l->reason ? l->reason : "no reason given");
 }
 
 static void line(const handover *h, handover_rows *to, const built_line *l) {
     if (!l->planned.known && !l->actual.known && !l->deviates) return;
     const char *from = l->n_seqs ? handover_from(h, l->seqs, l->n_seqs, l->deviates ? BY_DEVIATION : BY_BUILT)
                                  : handover_said(h, "P", l->deviates ? BY_DEVIATION : BY_BUILT);
-    const char *planned = l->planned.known ? handover_amount(h, l->q, l->unit, l->planned) : "";
-    const char *label = l->step && strcmp(l->step, l->label) != 0
-                            ? say_print(h->words, "%s\n%s", l->label, l->step)
-                            : l->label;
-    handover_put(h, to,
-                 (const char *[]){label, planned, handover_amount(h, l->q, l->unit, l->actual),
-                                  difference(h, l), from},
-                 l->deviates ? ROW_TOTAL : ROW_PLAIN);
+    const char *planned = built_show_planned(h->view->plan, l), *actual = built_show_actual(h->view->plan, l);
+    handover_put(
+        h, to, (const char *[]){l->label, planned, *actual ? actual : "not recorded", difference(h, l), from},
+        l->deviates ? ROW_TOTAL : ROW_PLAIN);
 }
 
-handover_rows handover_built(const handover *h, size_t leak) {
-    const built_leak *b = &h->view->built->leaks[leak];
+handover_rows handover_built(const handover *h, const built_leak *b) {
     handover_rows rows = {.title = "As built", .columns = built_columns, .n_columns = 5};
-    if (!h->view->accept->leaks[leak].treated) return rows;
     for (size_t i = 0; i < b->n_lines; i++) line(h, &rows, &b->lines[i]);
     if (b->wetter.known)
         handover_put(h, &rows,
@@ -106,6 +100,12 @@ static const char *span(const handover *h, units_quantity q, maybe low, maybe hi
     if (!low.known || !high.known) return "not recorded";
     if (low.v == high.v) return say_value(h->words, q, low.v);
     return say_print(h->words, "%s to %s", say_value(h->words, q, low.v), say_value(h->words, q, high.v));
+}
+
+static const char *percent(const handover *h, double low, double high) {
+    const char *from = say_plain(h->words, low, 0), *to = say_plain(h->words, high, 0);
+    return strcmp(from, to) == 0 ? say_print(h->words, "%s %%", from)
+                                 : say_print(h->words, "%s to %s %%", from, to);
 }
 
 static void weather(const handover *h, handover_rows *to) {
@@ -122,13 +122,11 @@ static void weather(const handover *h, handover_rows *to) {
                                       "lowest and highest recorded", from},
                      ROW_PLAIN);
     if (b->humidity_low.known)
-        handover_put(
-            h, to,
-            (const char *[]){"Humidity of the air", "",
-                             say_print(h->words, "%s to %s %%", say_plain(h->words, b->humidity_low.v, 0),
-                                       say_plain(h->words, b->humidity_high.v, 0)),
-                             "lowest and highest recorded", from},
-            ROW_PLAIN);
+        handover_put(h, to,
+                     (const char *[]){"Humidity of the air", "",
+                                      percent(h, b->humidity_low.v, b->humidity_high.v),
+                                      "lowest and highest recorded", from},
+                     ROW_PLAIN);
 }
 
 handover_rows handover_built_job(const handover *h) {

@@ -25,7 +25,15 @@ static size_t leaks_on(const plan *p, const survey_face *face) {
     return n;
 }
 
-static const char *length_built(const handover *h, size_t leak);
+/* The length as found at the wall, where it is a record's. */
+static const char *length_built(const handover *h, size_t leak) {
+    const built_leak *b = &h->view->built->leaks[leak];
+    if (!survey_is_line(h->view->plan->leaks[leak].defect->kind)) return "";
+    for (size_t i = 0; i < b->n_lines; i++)
+        if (b->lines[i].q == UNITS_LENGTH && b->lines[i].actual.known)
+            return say_length(h->words, b->lines[i].actual.v);
+    return "";
+}
 
 static bool on_page(const board *b, const survey_defect *d) {
     for (size_t i = b->first; i < b->next; i++)
@@ -83,20 +91,13 @@ static void find_place(board *b, size_t face, double width_mm, double height_mm)
     b->first = face;
 }
 
-/* The length as found at the wall, where it is a record's. */
-static const char *length_built(const handover *h, size_t leak) {
-    const built_leak *b = &h->view->built->leaks[leak];
-    for (size_t i = 0; i < b->n_lines; i++)
-        if (b->lines[i].q == UNITS_LENGTH && b->lines[i].actual.known)
-            return say_length(h->words, b->lines[i].actual.v);
-    return "";
-}
-
+/* The mark's own line is short: "ph. 2-3" for "photos 2-3". */
 static const char *words_of(const handover *h, size_t leak, bool few) {
     const char *mark = h->view->plan->leaks[leak].defect->mark;
     if (!few) return mark;
     const char *all = handover_join(h, mark, " · ", length_built(h, leak));
-    return handover_join(h, all, " · ", handover_photo_numbers(h, mark));
+    const char *photos = handover_photo_numbers(h, mark), *number = strchr(photos, ' ');
+    return number ? handover_join(h, all, " · ", say_print(h->words, "ph.%s", number)) : all;
 }
 
 static void draw(board *b, size_t face, double scale, sheet *out) {

@@ -123,18 +123,19 @@ static void moved(const handover *h, handover_rows *to, const proof_leak *proof)
 
 static void looks_failed(const handover *h, handover_rows *to, const char *mark) {
     const accept_job *a = h->view->accept;
+    const char *overdue = "";
     for (size_t i = 0; i < a->n_revisits; i++) {
         const revisit *r = &a->revisits[i];
         if (strcmp(r->mark, mark) != 0) continue;
         if (r->state == REVISIT_OVERDUE)
-            fact(h, to, "Look overdue",
-                 say_print(h->words, "%s look, due %s", revisit_words[r->kind],
-                           r->on ? r->on : "without a date"),
-                 handover_said(h, "", BY_LOOKS));
+            overdue = handover_join(
+                h, overdue, ", ",
+                say_print(h->words, "%s (%s)", revisit_words[r->kind], r->on ? r->on : "no date"));
         if (r->state == REVISIT_DONE && !r->dry)
             fact(h, to, "Look not dry", say_print(h->words, "%s look", revisit_words[r->kind]),
                  r->done ? handover_from_one(h, r->done->seq, BY_LOOKS) : handover_said(h, "", BY_LOOKS));
     }
+    if (*overdue) fact(h, to, "Looks overdue", overdue, handover_said(h, "", BY_LOOKS));
 }
 
 handover_rows handover_remains(const handover *h, size_t leak) {
@@ -192,8 +193,8 @@ static void one(doc *d, size_t leak) {
     d->words.memory = memory;
     head(d, h, leak);
     draw(d, handover_wrong(h, leak));
-    draw(d, handover_steps(h, leak));
-    draw(d, handover_built(h, leak));
+    draw(d, handover_steps(h, &h->view->built->leaks[leak]));
+    if (h->view->accept->leaks[leak].treated) draw(d, handover_built(h, &h->view->built->leaks[leak]));
     draw(d, handover_proved(h, leak));
     draw(d, handover_saved(h, leak));
     draw(d, handover_remains(h, leak));
@@ -209,4 +210,16 @@ void handover_leaks(doc *d) {
     d->outline = doc_outline(d, 0, "Leak by leak");
     if (d->plan->n_leaks == 0) doc_paragraph(d, DOC_BODY, "The survey has no leaks.");
     for (size_t i = 0; i < d->plan->n_leaks; i++) one(d, i);
+}
+
+/* What was recorded of the site and of no leak; nothing where there is none. */
+void handover_site(doc *d) {
+    handover *h = handover_of(d);
+    const built_leak *b = &h->view->built->site;
+    bool photos = *handover_photo_numbers(h, "site") != '\0';
+    if (b->n_steps + b->n_lines + b->n_notes == 0 && !photos) return;
+    doc_heading(d, DOC_HEAD, "The site");
+    if (b->n_steps + b->n_notes) draw(d, handover_steps(h, b));
+    draw(d, handover_built(h, b));
+    handover_photos(d, "site");
 }

@@ -39,17 +39,17 @@ static const struct {
                     "treated; open: not treated",
                     "our default"},
     [BY_BUILT] = {"metres, widths, depths: newest finding; powder, water, packs: sum of what was used; a "
-                  "corrected record counts "
-                  "as corrected",
+                  "corrected record "
+                  "counts as corrected; the whole job: the sum of its leaks and the site",
                   "computed by us"},
     [BY_HOURS] = {"hours = as told, else people x (ended - begun)", "computed by us"},
     [BY_DEVIATION] = {"differs: actual and planned are more than a tenth of the planned apart, or a step was "
                       "added or left out",
                       "our default"},
-    [BY_NET] = {"net drop = drop - evaporation + rain, less what the temperature of the water alone moved",
+    [BY_NET] = {"net drop = drop - evaporation + rain + what the warming of the water lifted it",
                 "computed by us"},
     [BY_PAN] = {"evaporation = pan factor x (drop of the pan + rain into an open pan)", "computed by us"},
-    [BY_THERMAL] = {"level moved by temperature alone = depth x (rho(T1) / rho(T2) - 1); walls do not move",
+    [BY_THERMAL] = {"lift by warming = depth x (rho(T1) / rho(T2) - 1); walls do not move",
                     "density of water: Tanaka et al. 2001 (value from memory)"},
     [BY_LOSS] = {"loss a day = slope of the straight line through the corrected levels x plan area; "
                  "uncertainty of fit or "
@@ -61,8 +61,9 @@ static const struct {
                       "the criterion named at the tank, with how it was read"},
     [BY_LOOKS] = {"looks 24 h, 7 d and 28 d after the first proof that keeps, and after the next high water",
                   "our default"},
-    [BY_BILL] = {"amount = quantity measured x rate of the offer, rounded to whole cents by line; additions "
-                 "as in the offer",
+    [BY_BILL] = {"amount = quantity measured x rate of the offer, rounded to whole cents by line; the line "
+                 "says of which "
+                 "records its quantity is; additions as in the offer",
                  "the offer; computed by us"},
 };
 

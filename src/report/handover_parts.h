@@ -68,7 +68,7 @@ const char *handover_said(const handover *h, const char *source, handover_by rul
 
 /* "2026-03-02 09:14" of a time as recorded, UTC; "" of NULL. */
 const char *handover_time(const handover *h, const char *at);
-const char *handover_amount(const handover *h, units_quantity q, const char *unit, maybe value);
+
 /* "before; more", either may be "". */
 const char *handover_join(const handover *h, const char *before, const char *mark, const char *more);
 const record *handover_record(const handover *h, long long seq); /* NULL: not among them */
@@ -79,12 +79,14 @@ const char *handover_sum_up(const handover *h,
 
 handover_rows handover_wrong(const handover *h, size_t leak); /* handover_leak.c */
 handover_rows handover_remains(const handover *h, size_t leak);
-handover_rows handover_steps(const handover *h, size_t leak); /* handover_done.c */
-handover_rows handover_built(const handover *h, size_t leak);
+handover_rows handover_steps(const handover *h,
+                             const built_leak *b); /* handover_done.c; of a leak or the site */
+handover_rows handover_built(const handover *h, const built_leak *b);
 handover_rows handover_built_job(const handover *h);
 handover_rows handover_materials(const handover *h);
 handover_rows handover_proved(const handover *h, size_t leak); /* handover_proof.c */
 handover_rows handover_saved(const handover *h, size_t leak);
+handover_rows handover_remaining(const handover *h);
 handover_rows handover_verdicts(const handover *h, const int *pages);
 handover_rows handover_tank(const handover *h, size_t tank); /* handover_tank.c */
 handover_rows handover_looks(const handover *h);             /* handover_care.c */
@@ -96,9 +98,10 @@ handover_rows handover_rules(const handover *h);
 /* ---- drawing ---- */
 
 handover *handover_of(doc *d);
-void handover_cover(doc *d);                    /* handover_cover.c */
-void handover_faces(doc *d);                    /* handover_faces.c */
-void handover_leaks(doc *d);                    /* handover_leak.c */
+void handover_cover(doc *d); /* handover_cover.c */
+void handover_faces(doc *d); /* handover_faces.c */
+void handover_leaks(doc *d); /* handover_leak.c */
+void handover_site(doc *d);
 void handover_tanks(doc *d);                    /* handover_tank.c */
 void handover_after(doc *d);                    /* handover_care.c: looks, care, cautions, warranty */
 void handover_bill(doc *d);                     /* handover_bill.c */

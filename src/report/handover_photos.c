@@ -92,8 +92,8 @@ static void draw_picture(doc *d, cairo_surface_t *s, sheet_box box) {
 static void one(doc *d, const handover *h, size_t at, sheet_box box) {
     const built_photo *p = &h->view->built->photos[at];
     const char *file = p->file ? p->file : "";
-    const char *caption = say_print(&d->words, "Photo %zu  %s%s%s\n#%lld, %s%s%s", at + 1,
-                                    p->caption ? p->caption : "", p->caption && *p->caption ? "" : file, "",
+    const char *told = p->caption && *p->caption ? p->caption : file;
+    const char *caption = say_print(&d->words, "Photo %zu · %s  %s\n#%lld, %s%s%s", at + 1, p->mark, told,
                                     p->seq, handover_time(h, p->at), p->by ? ", " : "", p->by ? p->by : "");
     if (d->dry) return;
     cairo_surface_t *s = load(h, file);

@@ -87,6 +87,7 @@ handover_rows handover_saved(const handover *h, size_t leak) {
     say *w = h->words;
     handover_rows rows = {.title = "Result", .columns = flow_columns, .n_columns = 3};
     const char *length = metres(h, p);
+    bool expected = p->before_m3_s.known && h->view->plan->leaks[leak].basis != FLOW_MEASURED;
     if (!p->treated) return rows;
     if (length)
         handover_put(h, &rows, (const char *[]){"Metres", length, handover_said(h, "", BY_STRETCH)},
@@ -97,12 +98,13 @@ handover_rows handover_saved(const handover *h, size_t leak) {
     if (p->before_m3_s.known || p->after_m3_s.known)
         handover_put(
             h, &rows,
-            (const char *[]){"Flow",
-                             say_print(w, "before %s, after %s%s%s", say_maybe(w, UNITS_FLOW, p->before_m3_s),
-                                       say_maybe(w, UNITS_FLOW, p->after_m3_s),
-                                       p->saved_m3_s.known ? ": saved " : "",
-                                       p->saved_m3_s.known ? say_value(w, UNITS_FLOW, p->saved_m3_s.v) : ""),
-                             handover_join(h, collected(h, p), " ", "S")},
+            (const char *[]){
+                "Flow",
+                say_print(w, "before %s%s, after %s%s%s", say_maybe(w, UNITS_FLOW, p->before_m3_s),
+                          expected ? " (expected, not measured)" : "",
+                          say_maybe(w, UNITS_FLOW, p->after_m3_s), p->saved_m3_s.known ? ": saved " : "",
+                          p->saved_m3_s.known ? say_value(w, UNITS_FLOW, p->saved_m3_s.v) : ""),
+                handover_join(h, collected(h, p), " ", "S")},
             ROW_PLAIN);
     return rows;
 }
@@ -121,6 +123,24 @@ handover_rows handover_verdicts(const handover *h, const int *pages) {
                              l->saved_m3_s.known ? say_value(h->words, UNITS_FLOW, l->saved_m3_s.v) : "",
                              pages[i] ? say_print(h->words, "%d", pages[i]) : ""},
             l->verdict == PROOF_BROKEN ? ROW_TOTAL : ROW_PLAIN);
+    }
+    return rows;
+}
+
+handover_rows handover_remaining(const handover *h) {
+    static const table_column columns[] = {{"", 0.10, ALIGN_LEFT, false},
+                                           {"Verdict", 0.13, ALIGN_LEFT, false},
+                                           {"Why", 0.69, ALIGN_LEFT, false},
+                                           {"From", 0.08, ALIGN_LEFT, true}};
+    handover_rows rows = {.title = "Leak", .columns = columns, .n_columns = 4};
+    for (size_t i = 0; i < h->view->accept->n_leaks; i++) {
+        const proof_leak *l = &h->view->accept->leaks[i];
+        if (l->verdict == PROOF_KEPT) continue;
+        const char *why = l->sentence && *l->sentence ? l->sentence : "Nothing was placed or injected here.";
+        handover_put(
+            h, &rows,
+            (const char *[]){l->mark, proof_verdict_words[l->verdict], why, handover_said(h, "", BY_VERDICT)},
+            ROW_PLAIN);
     }
     return rows;
 }

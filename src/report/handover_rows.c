@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-enum { MOST_NAMED = 8 }; /* runs of records named in one cell */
+enum { MOST_NAMED = 5 }; /* runs of records named one by one in a cell */
 
 void handover_put(const handover *h, handover_rows *to, const char *const *cells, table_row_style style) {
     handover_row *rows = arena_push(h->words->memory, to->rows, &to->n, sizeof *rows);
@@ -40,22 +40,21 @@ static size_t run_end(const long long *seqs, size_t n, size_t from) {
     return end;
 }
 
+static size_t count_runs(const long long *seqs, size_t n) {
+    size_t runs = 0;
+    for (size_t i = 0; i < n; i = run_end(seqs, n, i)) runs++;
+    return runs;
+}
+
 const char *handover_from(const handover *h, const long long *seqs, size_t n, handover_by rule) {
     const char *all = "";
-    size_t runs = 0;
-    for (size_t i = 0; i < n; runs++) {
-        size_t end = run_end(seqs, n, i);
-        if (runs == MOST_NAMED) {
-            all = say_print(h->words, "%s ... #%lld", all, seqs[n - 1]);
-            break;
-        }
-        const char *gap = *all ? ", " : "";
-        if (end - i == 1)
-            all = say_print(h->words, "%s%s#%lld", all, gap, seqs[i]);
-        else
-            all = say_print(h->words, "%s%s#%lld%s%lld", all, gap, seqs[i], end - i == 2 ? ", #" : "-#",
-                            seqs[end - 1]);
-        i = end;
+    if (count_runs(seqs, n) > MOST_NAMED)
+        return with_rule(h, say_print(h->words, "%zu of #%lld-#%lld", n, seqs[0], seqs[n - 1]), rule);
+    for (size_t i = 0, end; i < n; i = end) {
+        end = run_end(seqs, n, i);
+        const char *gap = *all ? ", " : "", *to = end - i == 2 ? ", #" : "-#";
+        all = end - i == 1 ? say_print(h->words, "%s%s#%lld", all, gap, seqs[i])
+                           : say_print(h->words, "%s%s#%lld%s%lld", all, gap, seqs[i], to, seqs[end - 1]);
     }
     return with_rule(h, all, rule);
 }
@@ -72,14 +71,6 @@ const char *handover_time(const handover *h, const char *at) {
     if (!at) return "";
     if (strlen(at) < 16) return at;
     return say_print(h->words, "%.10s\u00a0%.5s", at, at + 11);
-}
-
-const char *handover_amount(const handover *h, units_quantity q, const char *unit, maybe value) {
-    if (!value.known) return "not recorded";
-    if (q == UNITS_LENGTH) return say_length(h->words, value.v);
-    if (q != UNITS_PLAIN) return say_value(h->words, q, value.v);
-    return say_print(h->words, "%s%s%s", say_plain(h->words, value.v, 2), unit && *unit ? "\u00a0" : "",
-                     unit ? unit : "");
 }
 
 const char *handover_join(const handover *h, const char *before, const char *mark, const char *more) {

@@ -29,8 +29,6 @@ static const char *level(const handover *h, double m) {
 
 static void arithmetic(const handover *h, handover_rows *to, const accept_tank *t) {
     const watertest_result *r = &t->result;
-    double thermal =
-        r->net_drop_m - (r->drop_m - r->evaporation_m + r->rain_m); /* with its sign in the sum */
     line(h, to,
          (const char *[]){
              "Drop, first to last reading", level(h, r->drop_m),
@@ -45,15 +43,19 @@ static void arithmetic(const handover *h, handover_rows *to, const accept_tank *
          (const char *[]){"and rain", level(h, r->rain_m), "fallen into the tank", readings(h, t, BY_NET)},
          false);
     line(h, to,
-         (const char *[]){"and temperature of the water", level(h, thermal), "what it alone moved",
-                          readings(h, t, BY_THERMAL)},
+         (const char *[]){"and warming of the water", level(h, r->thermal_m),
+                          "lifted by its warming, which hides a drop", readings(h, t, BY_THERMAL)},
          false);
     line(h, to,
-         (const char *[]){"Net drop", level(h, r->net_drop_m),
-                          say_print(h->words, "uncertainty %s either way",
-                                    say_value(h->words, UNITS_SIZE, r->uncertainty_m)),
+         (const char *[]){"Net drop", level(h, r->net_drop_m), "the sum of these four",
                           handover_said(h, "", BY_NET)},
          true);
+    line(h, to,
+         (const char *[]){"Drop by the line through the readings", level(h, r->fitted_drop_m),
+                          say_print(h->words, "uncertainty %s either way",
+                                    say_value(h->words, UNITS_SIZE, r->uncertainty_m)),
+                          readings(h, t, BY_LOSS)},
+         false);
 }
 
 static const char *in_unit(const handover *h, watertest_allowed_unit unit, double value) {
@@ -116,17 +118,22 @@ static void rule_words(doc *d, const watertest_rule *rule) {
     if (rule->source) doc_paragraph(d, DOC_SOFT, say_print(&d->words, "Source: %s", rule->source));
 }
 
+/* A tank is told in cubic metres; gallons stay gallons. */
+static const char *capacity(say *w, double m3) {
+    if (w->system == UNITS_US) return say_value(w, UNITS_VOLUME, m3);
+    return say_print(w, "%s\u00a0m3", say_plain(w, m3, 1));
+}
+
 static void one(doc *d, const handover *h, size_t tank) {
     const accept_tank *t = &h->view->accept->tanks[tank];
     say *w = &d->words;
     doc_need(d, 190);
     doc_heading(d, DOC_SUBHEAD, t->tank->name ? t->tank->name : t->tank->id);
-    doc_paragraph(d, DOC_SMALL,
-                  say_print(w, "Capacity %s, water surface %s, depth %s%s%s (S).",
-                            say_value(w, UNITS_VOLUME, t->tank->capacity_m3),
-                            say_value(w, UNITS_AREA, t->tank->plan_area_m2), say_length(w, t->tank->depth_m),
-                            t->tank->filled_on ? ", filled on " : "",
-                            t->tank->filled_on ? t->tank->filled_on : ""));
+    doc_paragraph(
+        d, DOC_SMALL,
+        say_print(w, "Capacity %s, water surface %s, depth %s%s%s (S).", capacity(w, t->tank->capacity_m3),
+                  say_value(w, UNITS_AREA, t->tank->plan_area_m2), say_length(w, t->tank->depth_m),
+                  t->tank->filled_on ? ", filled on " : "", t->tank->filled_on ? t->tank->filled_on : ""));
     rule_words(d, t->rule);
     if (!t->judged)
         doc_paragraph(d, DOC_ALARM,
