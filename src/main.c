@@ -20,6 +20,8 @@ static const cli_command commands[] = {
     {"overrule", "JOB MARK METHOD", "keep a named person's choice of method", cli_overrule},
     {"record", "JOB MARK WHAT", "keep what was done, used or found at the wall", cli_record},
     {"check", "JOB", "was anything in the records changed?", cli_check},
+    {"tank", "JOB TANK FILE.csv", "take in the readings of a tank under test", cli_tank},
+    {"accept", "JOB", "is it proved dry? Leaks, tanks, what is due", cli_accept},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX, calendar", cli_report},
     {"day", "JOB DATE", "the day of a crew: who does what when, batches", cli_day},
     {"at", "JOB TEMPERATURE", "what the works would be at another temperature", cli_at},

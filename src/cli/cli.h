@@ -27,6 +27,8 @@ int cli_gauge(int argc, char **argv);
 int cli_overrule(int argc, char **argv);
 int cli_record(int argc, char **argv);
 int cli_check(int argc, char **argv);
+int cli_accept(int argc, char **argv);
+int cli_tank(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_day(int argc, char **argv);
 int cli_at(int argc, char **argv);

@@ -14,7 +14,7 @@
 /* Every import writes into the one job file and reads it first, so that all are one device; not that of `stanch record`. */
 static const char DEVICE[] = "00000000-0000-4000-8000-000000000001";
 
-enum { ID_TEXT = 37, TIME_TEXT = 21, TIME_BYTES = 20 };
+enum { ID_TEXT = 37, AT_BYTES = 60 };
 
 /* One row. Ranges as of records (record/record.c). */
 typedef struct {
@@ -25,7 +25,7 @@ typedef struct {
 #define AT(member) .offset = offsetof(row, member)
 #define RANGE(from, to) .range = {from, to, false, false}
 static const survey_field columns[] = {
-    {"at", FIELD_NAME, false, AT(at), .limit = TIME_BYTES},
+    {"at", FIELD_NAME, false, AT(at), .limit = AT_BYTES},
     {"hours", FIELD_MAYBE, false, AT(hours), UNITS_PLAIN, RANGE(0, 8784)}, /* a year, our default */
     {"level", FIELD_MAYBE, true, AT(level_m), UNITS_SIZE, RANGE(-100, 100)},
     {"tank_water", FIELD_MAYBE, false, AT(tank_water_c), UNITS_TEMPERATURE, RANGE(0, 60)},
@@ -47,6 +47,7 @@ typedef struct {
     flat_rows file;
     record *records;
     size_t n;
+    bool plain; /* every cell could be read */
 } taking;
 
 /* ---- one row ---- */
@@ -57,6 +58,7 @@ static void tell(taking *t, size_t at, const char *field, const char *sentence) 
 
 static bool row_moment(taking *t, size_t at, long long *seconds) {
     const row *r = (const row *)t->file.rows + at;
+    if (!t->plain && !r->at && !r->hours.known) return false; /* told already, maybe */
     if ((r->at != NULL) == r->hours.known) {
         tell(t, at, "at",
              r->at ? "and hours both are given; give one" : "or hours is missing: when was it read?");
@@ -161,7 +163,7 @@ static bool take_row(taking *t, size_t at) {
                 .tank_water_c = from->tank_water_c};
     r.id = arena_copy(t->memory, id);
     if (!r.id || !names_put(t->moments, moment, at)) return false;
-    if (!is_there(t, at, &r, key)) check(t, at, &r);
+    if (t->plain && !is_there(t, at, &r, key)) check(t, at, &r);
     return true;
 }
 
@@ -198,8 +200,10 @@ static bool index_there(taking *t) {
 
 static status read_rows(taking *t, fault *why) {
     const ops_tank_readings *g = t->given;
-    if (!flat_csv_read(g->name, g->csv, g->length, row_fields, sizeof(row), t->memory, &t->file, t->faults))
-        return fault_list_status(t->faults, why);
+    t->plain =
+        flat_csv_read(g->name, g->csv, g->length, row_fields, sizeof(row), t->memory, &t->file, t->faults);
+    if (!t->plain && t->file.n == 0)
+        return fault_list_status(t->faults, why); /* nothing below a heading that is known */
     if (t->file.n == 0) return fault_set(why, E_INPUT, "%s: has no reading below its heading", g->name);
     if (t->file.n > WATERTEST_READINGS_MOST)
         return fault_set(why, E_INPUT, "%s: has %zu readings; at most %d are taken", g->name, t->file.n,

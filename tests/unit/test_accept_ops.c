@@ -160,7 +160,7 @@ static void bad_files_are_told_and_keep_nothing(void **state) {
          "the columns level_mm and rain_in mix metric and US units", NULL},
         {"T1", NULL, "at,rain_mm\n2026-04-01T08:00:00Z,1\n", 1, "the column level_mm is missing", NULL},
         {"T1", NULL, "at,levl_mm,level_mm\n2026-04-01T08:00:00Z,1,1\n", 1, "did you mean level_mm?", NULL},
-        {"T1", NULL, "at,level_mm,tank_water_c\n2026-04-01T08:00:00Z,high,80\n1 April,5,\n", 3,
+        {"T1", NULL, "at,level_mm,tank_water_c\n2026-04-01T08:00:00Z,high,80\n1 April,5,\n", 4,
          "tank.csv: line 2: level_mm: \"high\" is no number", "tank.csv: line 2: tank_water_c: is 80"},
         {"T1", NULL, "at,level_mm\n2026-04-01T08:00:00Z,1\n2026-04-31T08:00:00Z,1\n", 1,
          "tank.csv: line 3: at is \"2026-04-31T08:00:00Z\"; it must be a time in UTC", NULL},
