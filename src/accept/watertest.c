@@ -135,17 +135,14 @@ static void look_ahead(watertest_work *w) {
 }
 
 static const char *interval_said(watertest_work *w) {
-    const watertest_result *out = w->out;
-    const char *found = watertest_amount(w, out->found),
-               *spread = watertest_amount(w, out->found_uncertainty.v);
+    const char *loss = watertest_loss(w), *name = w->rule->name;
     if (w->rule->unit == ALLOWED_NONE)
-        return watertest_print(w, "loss %s \u00b1 %s, none measurable allowed (%s)", found, spread,
-                               w->rule->name);
+        return watertest_print(w, "Loss %s, none measurable allowed (%s)", loss, name);
     const char *in = w->rule->unit == ALLOWED_PERCENT_DAY ? ""
                      : w->rule->hours_least < 1           ? " in 30 min"
                                                           : " in 7 days";
-    return watertest_print(w, "loss %s \u00b1 %s, allowed %s%s (%s)", found, spread,
-                           watertest_amount(w, out->allowed), in, w->rule->name);
+    return watertest_print(w, "Loss %s, allowed %s%s (%s)", loss, watertest_amount(w, w->out->allowed), in,
+                           name);
 }
 
 static void say_undecided(watertest_work *w, const char *because) {
@@ -249,7 +246,7 @@ static void judge(watertest_work *w) {
     watertest_sort(w);
     if (w->failed) return;
     if (w->tank.n < 2 || (w->n_aside > 0 && w->tank.n <= 2)) {
-        w->out->reason = watertest_print(w, "of %zu readings %zu can be used: too few to tell",
+        w->out->reason = watertest_print(w, "Of %zu readings %zu can be used: too few to tell",
                                          w->in->n_readings, w->tank.n);
     } else {
         if (w->pan.n >= 2 && w->rain_total_m > 0 && w->in->pan_kind == PAN_UNKNOWN)

@@ -61,13 +61,35 @@ const char *watertest_mm(watertest_work *w, double m) {
                            units_show(UNITS_SIZE, w->in->system, m, w->in->system == UNITS_US ? 3 : 1, into));
 }
 
-const char *watertest_amount(watertest_work *w, double of) {
+/* The criterion's unit as it is shown, and in it. */
+static double shown_in(const watertest_work *w, double of) {
     units_system s = w->in->system;
-    if (w->rule->unit == ALLOWED_MM) return watertest_mm(w, of / 1000);
-    if (w->rule->unit != ALLOWED_L_M2) return watertest_print(w, "%.3g %% a day", of);
-    double shown = units_from_si(UNITS_VOLUME, s, of / 1000) / units_from_si(UNITS_AREA, s, 1);
-    return watertest_print(w, "%.3g %s/%s", shown, units_symbol(UNITS_VOLUME, s),
-                           units_symbol(UNITS_AREA, s));
+    if (w->rule->unit == ALLOWED_MM) return units_from_si(UNITS_SIZE, s, of / 1000);
+    if (w->rule->unit != ALLOWED_L_M2) return of;
+    return units_from_si(UNITS_VOLUME, s, of / 1000) / units_from_si(UNITS_AREA, s, 1);
+}
+
+static const char *unit_of(watertest_work *w) {
+    units_system s = w->in->system;
+    if (w->rule->unit == ALLOWED_MM) return units_symbol(UNITS_SIZE, s);
+    if (w->rule->unit != ALLOWED_L_M2) return "% a day";
+    return watertest_print(w, "%s/%s", units_symbol(UNITS_VOLUME, s), units_symbol(UNITS_AREA, s));
+}
+
+/* As many decimals as two figures of the uncertainty have. */
+static int decimals_of(double uncertainty) {
+    return uncertainty > 0 ? (int)fmin(fmax(1 - floor(log10(uncertainty) + 1e-9), 0), 6) : 6;
+}
+
+const char *watertest_loss(watertest_work *w) {
+    double found = shown_in(w, w->out->found), spread = shown_in(w, w->out->found_uncertainty.v);
+    int decimals = decimals_of(spread);
+    return watertest_print(w, "%.*f \u00b1 %.*f %s", decimals,
+                           fabs(found) < 0.5 * pow(10, -decimals) ? 0 : found, decimals, spread, unit_of(w));
+}
+
+const char *watertest_amount(watertest_work *w, double of) {
+    return watertest_print(w, "%.3g %s", shown_in(w, of), unit_of(w));
 }
 
 /* ---- rises ---- */

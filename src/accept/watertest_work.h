@@ -46,7 +46,9 @@ typedef struct {
 /* A finding in words. */
 void watertest_find(watertest_work *w, const char *format, ...) __attribute__((format(printf, 2, 3)));
 const char *watertest_print(watertest_work *w, const char *format, ...) __attribute__((format(printf, 2, 3)));
-const char *watertest_mm(watertest_work *w, double m);      /* "4.0 mm", "0.16 in" */
+const char *watertest_mm(watertest_work *w, double m); /* "4.0 mm", "0.16 in" */
+/* "0.0284 ± 0.0093 % a day" */
+const char *watertest_loss(watertest_work *w);
 const char *watertest_amount(watertest_work *w, double of); /* in the criterion's unit */
 void *watertest_get(watertest_work *w, size_t n, size_t size);
 
