@@ -41,7 +41,7 @@ export const symbol = (t, units) => symbols[t[units]] ?? t[units];
 /** @type {Record<string, string>} */
 export const whats = {
   start: "Begun", finish: "Done", hold: "Hold point ticked", found: "Found", used: "Used", photo: "Photo", note: "Note",
-  correction: "Correction", settled: "Conflict settled",
+  correction: "Correction", settled: "Conflict settled", level: "Tank read", proof: "Tested", deviation: "Done otherwise",
 };
 
 /** The measured part of a record as words. @param {import("./types.js").Rec} r @param {"metric"|"us"} units @param {(id: string) => string} material */
