@@ -23,6 +23,7 @@ static const cli_command commands[] = {
     {"tank", "JOB TANK FILE.csv", "take in the readings of a tank under test", cli_tank},
     {"accept", "JOB", "is it proved dry? Leaks, tanks, what is due", cli_accept},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX, calendar", cli_report},
+    {"handover", "JOB FILE.pdf", "the document that stays with the owner", cli_handover},
     {"day", "JOB DATE", "the day of a crew: who does what when, batches", cli_day},
     {"at", "JOB TEMPERATURE", "what the works would be at another temperature", cli_at},
     {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},

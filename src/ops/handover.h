@@ -9,7 +9,9 @@
 typedef struct {
     const char *on; /* YYYY-MM-DD, printed; also the day by which looks are due */
     const char *link;
-    bool keep; /* in the job (store/offers.h, kind "handover") */
+    bool keep;           /* in the job (store/offers.h, kind "handover"); else it is a draft and says so */
+    bool without_planes; /* the water in the crack planes is left out */
+    int threads;         /* for the planes that are not stored; 0: one */
 } ops_handover_request;
 
 /* PDF bytes, appended. *number: of the kept one; 0 where it was not kept. */

@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "report", "day", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "handover", "report", "day", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -802,6 +802,64 @@ class Accept(Case):
         self.refused("accept", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
         self.refused("accept", self.job, "--date", "monday", saying=["monday"])
         self.refused("accept", self.job, "--jason", saying=["--json"])
+
+
+class Handover(Case):
+    """The document that stays with the owner: of the records, kept as it was handed over, or a draft."""
+
+    def setUp(self):
+        super().setUp()
+        self.demo()
+        self.pdf = os.path.join(self.dir, "handover.pdf")
+        for what, step, *more in (("found", "cut", "--length", "2.9", "--depth", "38"), ("start", "last_coat"), ("finish", "last_coat", "--hours", "3")):
+            self.good("record", self.job, "N1", what, "--step", step, "--by", "N. N.", "--at", "2024-03-01T15:00:00Z", *more)
+        self.good("record", self.job, "N1", "proof", "--by", "N. N.", "--hand", "dry", "--blotter", "clean", "--water-level", "2.7",
+                  "--at", "2024-03-10T09:30:00Z")
+
+    def handover(self, *more):
+        return self.good("handover", self.job, self.pdf, "--date", "2024-03-12", "--planes", "off", *more)
+
+    def words(self):
+        return subprocess.run(["pdftotext", "-layout", self.pdf, "-"], capture_output=True, text=True, check=True).stdout
+
+    def kept(self):
+        with contextlib.closing(sqlite3.connect(self.job)) as db:
+            return db.execute("SELECT kind, \"on\", pdf, head_seq, head_hash, inputs, facts FROM offer").fetchall()
+
+    def test_it_is_kept_as_it_was_handed_over(self):
+        self.assertEqual(self.handover(), f"{self.pdf}: handover 1, kept in the job\n")
+        with open(self.pdf, "rb") as file:
+            first = file.read()
+        (kind, on, pdf, seq, head, inputs, facts), = self.kept()
+        self.assertEqual((kind, on, seq), ("handover", "2024-03-12", 4))
+        self.assertEqual(pdf, first)
+        self.assertEqual(json.loads(facts)["kept"], 1)
+        self.assertEqual(len(json.loads(inputs)["defects"]), 20)
+        self.assertIn(f"stanch check JOB --head 4:{head}", self.words())
+        self.good("check", self.job, "--head", f"4:{head}")
+        self.assertEqual(self.handover(), f"{self.pdf}: handover 2, kept in the job\n")
+        with open(self.pdf, "rb") as file:
+            self.assertEqual(file.read(), first)
+
+    def test_a_draft_says_so_and_is_not_kept(self):
+        self.assertEqual(self.handover("--draft"), f"{self.pdf}: a draft, not kept in the job\n")
+        self.assertIn("DRAFT", self.words())
+        self.assertEqual(self.kept(), [])
+
+    def test_the_figures_of_the_records_stand_in_it(self):
+        self.handover("--draft", "--address", "https://192.0.2.7:8466")
+        words = self.words()
+        for piece in ("2.90 m", "38 mm", "N. N.", "hand dry, blotter clean", "The log of this job had 4 records"):
+            self.assertIn(piece, words)
+        self.assertRegex(words, r"(?m)^ *N1 +crack, north wall: slot and plug +kept ")
+
+    def test_what_is_wrong_is_said(self):
+        none = os.path.join(self.dir, "none")
+        self.refused("handover", none, self.pdf, codes=(1,), saying=["none"])
+        self.refused("handover", self.job, self.pdf, "--date", "monday", saying=["monday"])
+        self.refused("handover", self.job, saying=["FILE.pdf"])
+        self.refused("handover", self.job, os.path.join(none, "x.pdf"), "--draft", "--planes", "off", codes=(1,), saying=["x.pdf"])
+        self.assertFalse(os.path.exists(self.pdf))
 
 
 if __name__ == "__main__":
