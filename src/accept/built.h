@@ -1,17 +1,17 @@
 /* built.h - what was built, by the records, against what was planned.
  *
- * Model  a record about which a correction was written does not count; the newest correction does, in its place: its values whole, at
- *   the time of what it corrects, at its own leak. A start, finish or hold corrected by words alone is taken back. Records are
- *   distinct acts: the same `used` told by two people counts twice, and the open conflict is told as a note.
- *   Sizes: the newest `found` of the leak at the cut (not of scan, measure or what follows the cure); widths below BUILT_CRACK_M
+ * Model  what a correction gives goes before what stood there, member by member, in order of seq; time, name, leak and step stay
+ *   those of the record that it is about. One that gives no value takes a start, finish, hold, found or used back, told as a
+ *   note. Records are distinct acts: the same `used` told by two people counts twice, an open conflict is told as a note.
+ *   Sizes: the newest found (or told with a finish) at the cut (not of scan, measure or what follows the cure); widths below BUILT_CRACK_M
  *   are those of the crack. Powder, water: the sum of `used`; packs alone count by their size where a material has but one;
  *   without a material it is that of the step, or the only one of the leak. Hours: of a step the labour-hours told, else people
  *   (1 where not told) times finish less start, the first start holding where there are two; a start on one day and a finish on a
  *   later one count the shift's hours of the days worked between, told as a note. Records of "site" and of marks that the survey
  *   does not have stand in `site`.
  * Deviation  planned and actual differ by more than BUILT_TOLERANCE of the planned: sizes at once, hours and materials when more,
- *   and when less once the leak is finished; a step recorded that is not on the card; a hold point without its tick when a later
- *   step was; a step that a `deviation` names and nothing else tells of. Its reason: the last `deviation` of that leak and step,
+ *   and when less once the leak is finished, water by what the powder used wants; a step recorded that is not on the card; a hold
+ *   point that nobody ticked, or finished by name, when a later step was recorded; a step that a `deviation` names and nothing else tells of. Its reason: the last `deviation` of that leak and step,
  *   else one without step; none: said so. A step of which nothing was recorded is no deviation: it may have been done.
  * Invoice  quantities as recorded, rates those of the offer's lines per unit: accept never invents a rate. What the
  *   offer has and was not recorded is not billed (quantity not known); what was recorded and the offer has no rate for has rate 0.

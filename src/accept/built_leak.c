@@ -94,7 +94,7 @@ static void plan_cut(const building *b, size_t leak, built_work *w) {
                                                               : t->slot_length_m);
         w->width_m = above_0(patch ? 0 : hole ? d->hole_diameter_m : d->slot_width_m);
         w->depth_m = above_0(mean_depth(d));
-        w->length_label = "Slot length";
+        if (w->length_m.known) w->length_label = "Slot length";
         w->cut_step = "cut";
     }
 }
@@ -116,7 +116,7 @@ static bool before_plug(const char *step) {
 }
 
 static void take_found(built_work *w, const record *r) {
-    if (r->what != RECORD_FOUND) return;
+    if (r->what != RECORD_FOUND && r->what != RECORD_FINISH && r->what != RECORD_HOLD) return;
     if (before_plug(r->step)) {
         for (int k = 0; r->wetness && k < WET_COUNT; k++)
             if (strcmp(survey_wetness_words[k], r->wetness) == 0 && k > w->wettest) w->wettest = k;
@@ -124,7 +124,7 @@ static void take_found(built_work *w, const record *r) {
             w->wettest = WET_SEEP; /* what can be caught runs */
     }
     if (!is_of_cut(r->step)) return;
-    if (r->length_m.known) {
+    if (r->length_m.known && r->length_m.v > 0) { /* a place has none */
         w->found_length_m = r->length_m;
         w->found_length = r;
     }
@@ -232,7 +232,7 @@ static status step_lines(building *b, const built_slice *s) {
             (s->work->holds & BUILT_BIT(k)) && strcmp(step->code, "prove") != 0; /* judged by its tests */
         if (!step->planned)
             code = step_line(b, s, step, 0, 1);
-        else if (ticks ? !t->ticked && (after || (!t->seen && (named & BUILT_BIT(k))))
+        else if (ticks ? !t->ticked && !(t->done && t->by) && (after || (!t->seen && (named & BUILT_BIT(k))))
                        : !t->seen && (named & BUILT_BIT(k)))
             code = step_line(b, s, step, 1, 0);
     }

@@ -10,12 +10,19 @@
 #define UNSEEN (SIZE_MAX - 1)
 #define WALKING (SIZE_MAX - 2)
 
+/* A record under its corrections. */
+typedef struct {
+    record *r;        /* NULL: none */
+    const char *back; /* NULL, or the sentence that it was taken back */
+    const record *by; /* the last correction */
+} standing;
+
 typedef struct {
     building *b;
     names *ids;
     size_t *
         root; /* per record: what it corrects in the end; itself; NAMES_NONE: a record that is not here, or itself */
-    size_t *latest; /* per record: the newest correction; NAMES_NONE */
+    standing *standing; /* per record */
 } correcting;
 
 static size_t about(const correcting *c, size_t at) {
@@ -36,67 +43,96 @@ static void find_root(correcting *c, size_t from) {
     for (at = from; at != NAMES_NONE && c->root[at] == WALKING; at = about(c, at)) c->root[at] = end;
 }
 
-static bool is_act(record_what what) {
-    return what == RECORD_START || what == RECORD_FINISH || what == RECORD_HOLD;
+/* One member of a correction over that of what it corrects; true when it is a value. Words do not count as one. */
+static bool lay_over(const survey_field *f, const record *from, record *to) {
+    const char *source = (const char *)from + f->offset;
+    char *into = (char *)to + f->offset;
+    const char *word;
+    maybe value;
+    if (f->kind == FIELD_MAYBE) {
+        memcpy(&value, source, sizeof value);
+        if (value.known) memcpy(into, &value, sizeof value);
+        return value.known;
+    }
+    if (f->kind != FIELD_NAME && f->kind != FIELD_TEXT && f->kind != FIELD_PATH) return false;
+    memcpy(&word, source, sizeof word);
+    if (word) memcpy(into, &word, sizeof word);
+    return word && f->kind == FIELD_NAME;
 }
 
-static bool has_value(const record *r) {
-    for (size_t i = 0; i < record_fields.n; i++) {
-        const survey_field *f = &record_fields.fields[i];
-        maybe value;
-        if (f->kind != FIELD_MAYBE) continue;
-        memcpy(&value, (const char *)r + f->offset, sizeof value);
-        if (value.known) return true;
-    }
+/* What tells which record it is: a correction has its own of these. */
+static bool is_head(const char *name) {
+    static const char *const head[] = {"id", "mark",   "what", "step",  "at",
+                                       "by", "device", "seen", "about", "other"};
+    for (size_t i = 0; i < sizeof head / sizeof *head; i++)
+        if (strcmp(name, head[i]) == 0) return true;
     return false;
 }
 
-/* NULL without memory. */
-static const record *put_in_place(building *b, const record *old, const record *new) {
-    record *r = arena_get(b->memory, 1, sizeof *r);
-    if (!r) return NULL;
-    bool back = is_act(old->what) && !has_value(new);
-    *r = *new;
-    r->what = back ? RECORD_NOTE : old->what;
-    if (!back) r->at = old->at;
-    if (!r->step) r->step = old->step;
-    if (!r->material) r->material = old->material;
-    if (!r->photo) r->photo = old->photo;
-    if (!r->wetness) r->wetness = old->wetness;
-    if (is_act(old->what) && !back && old->by) r->by = old->by;
-    if (back) {
-        r->text = arena_print(b->memory, "%s of %.10s %.5s UTC taken back%s%s", record_what_words[old->what],
-                              old->at, old->at + 11, new->text ? ": " : "", new->text ? new->text : "");
-        if (!r->text) return NULL;
+/* Acts and amounts corrected by words alone are taken back; the words of notes, photos and deviations are what they say. */
+static bool correct(building *b, standing *s, const record *by) {
+    record *r = s->r;
+    bool given = false, words = r->what > RECORD_USED;
+    const char *said = r->text;
+    for (size_t i = 0; i < record_fields.n; i++)
+        if (!is_head(record_fields.fields[i].name) && lay_over(&record_fields.fields[i], by, r)) given = true;
+    r->seq = by->seq;
+    s->back = NULL;
+    if (given || (words && by->text)) return true;
+    r->text = said; /* those of the correction stand in its note */
+    s->back = arena_print(b->memory, "%s of %.10s %.5s UTC taken back%s%s", record_what_words[r->what], r->at,
+                          r->at + 11, by->text ? ": " : "", by->text ? by->text : "");
+    return s->back != NULL;
+}
+
+static status correct_all(correcting *c) {
+    building *b = c->b;
+    for (size_t i = 0; i < b->in->n; i++) {
+        size_t root = c->root[i];
+        if (root == NAMES_NONE || root == i) continue;
+        standing *s = &c->standing[root];
+        if (!s->r) {
+            s->r = arena_get(b->memory, 1, sizeof *s->r);
+            if (!s->r) return fault_memory(b->why);
+            *s->r = b->in->records[root];
+        }
+        s->by = &b->in->records[i];
+        if (!correct(b, s, s->by)) return fault_memory(b->why);
     }
-    return r;
+    return OK;
+}
+
+/* A note in place of a record; NULL without memory. */
+static const record *note_of(building *b, const record *r, const char *sentence) {
+    record *note = arena_get(b->memory, 1, sizeof *note);
+    if (!note || !sentence) return NULL;
+    *note = (record){.id = r->id,
+                     .mark = r->mark,
+                     .what = RECORD_NOTE,
+                     .step = r->step,
+                     .at = r->at,
+                     .by = r->by,
+                     .text = sentence,
+                     .seq = r->seq};
+    return note;
 }
 
 /* The record that counts for this place: NULL with OK when none does. */
 static status live_at(correcting *c, size_t at, const record **out) {
     building *b = c->b;
     const record *r = &b->in->records[at];
+    const standing *s = &c->standing[at];
     *out = NULL;
     if (r->what == RECORD_SETTLED) return OK;
-    if (r->what != RECORD_CORRECTION) {
-        size_t by = c->latest[at];
-        *out = by == NAMES_NONE ? r : put_in_place(b, r, &b->in->records[by]);
-        return *out ? OK : fault_memory(b->why);
-    }
-    if (c->root[at] != NAMES_NONE) return OK;
-    record *lost = arena_get(b->memory, 1, sizeof *lost);
-    if (!lost) return fault_memory(b->why);
-    *lost = (record){.id = r->id,
-                     .mark = r->mark,
-                     .what = RECORD_NOTE,
-                     .step = r->step,
-                     .at = r->at,
-                     .by = r->by,
-                     .seq = r->seq};
-    lost->text = arena_print(b->memory, "correction of a record that is not in this job%s%s",
-                             r->text ? ": " : "", r->text ? r->text : "");
-    *out = lost;
-    return lost->text ? OK : fault_memory(b->why);
+    if (r->what != RECORD_CORRECTION)
+        *out = !s->r ? r : s->back ? note_of(b, s->by, s->back) : s->r;
+    else if (c->root[at] != NAMES_NONE)
+        return OK;
+    else
+        *out = note_of(b, r,
+                       arena_print(b->memory, "correction of a record that is not in this job%s%s",
+                                   r->text ? ": " : "", r->text ? r->text : ""));
+    return *out ? OK : fault_memory(b->why);
 }
 
 static int by_place(const void *left, const void *right) {
@@ -136,19 +172,16 @@ long long built_day(const building *b, long long seconds) {
 status built_live(building *b) {
     size_t n = b->in->n;
     correcting c = {b, names_new(), arena_get(b->memory, n, sizeof *c.root),
-                    arena_get(b->memory, n, sizeof *c.latest)};
+                    arena_get(b->memory, n, sizeof *c.standing)};
     b->filed = arena_get(b->memory, n, sizeof *b->filed);
-    bool good = c.ids && c.root && c.latest && b->filed;
+    bool good = c.ids && c.root && c.standing && b->filed;
     for (size_t i = 0; good && i < n; i++) {
         c.root[i] = UNSEEN;
-        c.latest[i] = NAMES_NONE;
         good = names_put(c.ids, b->in->records[i].id, i);
     }
-    for (size_t i = 0; good && i < n; i++) {
-        find_root(&c, i);
-        if (c.root[i] != NAMES_NONE && c.root[i] != i) c.latest[c.root[i]] = i;
-    }
-    status code = good ? file_all(&c) : fault_memory(b->why);
+    for (size_t i = 0; good && i < n; i++) find_root(&c, i);
+    status code = good ? correct_all(&c) : fault_memory(b->why);
+    if (code == OK) code = file_all(&c);
     names_free(c.ids);
     return code;
 }

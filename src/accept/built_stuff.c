@@ -105,6 +105,11 @@ static const char *label(building *b, const survey_material *m, const char *what
     return *what ? arena_print(b->memory, "%s, %s", name, what) : name;
 }
 
+/* Less than this is told by no scale or jug on site: our defaults, in SI. */
+static double least(units_quantity q) {
+    return q == UNITS_VOLUME ? 2e-5 : 0.05;
+}
+
 static bool differs(double planned, maybe actual, bool finished) {
     double by = actual.v - planned, most = BUILT_TOLERANCE * planned * (1 + 1e-9);
     if (!actual.known) return false;
@@ -118,7 +123,8 @@ typedef struct {
     maybe actual;
     const long long *seqs;
     size_t n_seqs;
-    bool judged;
+    double wanted; /* what it is held against; below 0: nothing */
+    bool both;     /* less shows before the leak is finished too */
 } figure;
 
 static status figure_line(building *b, const built_slice *s, const survey_material *m, const figure *f) {
@@ -136,22 +142,30 @@ static status figure_line(building *b, const built_slice *s, const survey_materi
                                 .n_seqs = f->n_seqs},
                        .steps = of->steps ? of->steps : BUILT_ALL_STEPS};
     if (!said.line.label) return fault_memory(b->why);
-    said.deviates = f->judged && s->leak < b->p->n_leaks && differs(f->planned, f->actual, s->out->finished);
+    said.deviates = f->wanted >= 0 && s->leak < b->p->n_leaks &&
+                    fabs(f->actual.v - f->wanted) >= least(f->q) &&
+                    differs(f->wanted, f->actual, s->out->finished || f->both);
     return built_add_line(b, s, &said);
 }
 
 static status stuff_lines(building *b, const built_slice *s, const survey_material *m) {
     const built_stuff *of = stuff_of(b, m);
     bool volume = m && takeoff_by_volume(m);
+    /* Water is held against what the powder used wants by the mix, where each record tells both. */
+    bool mixed =
+        of->powder_told && of->n_water == of->n_seqs && of->planned_kg > 0 && of->planned_water_m3 > 0;
+    double wanted = mixed ? of->planned_water_m3 / of->planned_kg * of->kg : -1;
+    double planned = volume ? of->planned_m3 : of->planned_kg;
     const figure figures[] = {
         {"",
          NULL,
          volume ? UNITS_VOLUME : UNITS_MASS,
-         volume ? of->planned_m3 : of->planned_kg,
+         planned,
          {of->kg_known, volume ? of->m3 : of->kg},
          of->seqs,
          of->n_seqs,
-         true},
+         planned,
+         false},
         {"water",
          NULL,
          UNITS_VOLUME,
@@ -159,8 +173,17 @@ static status stuff_lines(building *b, const built_slice *s, const survey_materi
          {of->water_known, of->water_m3},
          of->water_seqs,
          of->n_water,
-         of->planned_water_m3 > 0},
-        {"packs", "packs", UNITS_PLAIN, 0, {of->packs_known, of->packs}, of->pack_seqs, of->n_packs, false},
+         wanted,
+         true},
+        {"packs",
+         "packs",
+         UNITS_PLAIN,
+         0,
+         {of->packs_known, of->packs},
+         of->pack_seqs,
+         of->n_packs,
+         -1,
+         false},
     };
     status code = OK;
     for (size_t i = 0; code == OK && i < sizeof figures / sizeof *figures; i++)
