@@ -833,7 +833,7 @@ static void any_readings(void **state) {
     (void)state;
     gsl_rng *r = seeded(12);
     static const double odd[] = {0, -1, 1e300, -1e300, NAN, INFINITY, 1e-300, 1e9, 25.4};
-    for (int run = 0; run < 3000; run++) {
+    for (int run = 0; run < 2000; run++) {
         tank_case *c = noisy(r, 2 + gsl_rng_uniform_int(r, 12), 0.03);
         size_t n = c->in.n_readings;
         for (unsigned long k = gsl_rng_uniform_int(r, 6); k > 0; k--) {
