@@ -46,6 +46,7 @@ void handover_bill(doc *d) {
     handover_draw(d, &rows, 8);
     rows = handover_materials(h);
     handover_draw(d, &rows, 8);
+    doc_need(d, 140); /* with some lines */
     doc_heading(d, DOC_HEAD, "Quantities to bill");
     d->first_table = d->page;
     doc_paragraph(

@@ -26,27 +26,42 @@ static bool stands_before(const accept_job *a, size_t at) {
     return false;
 }
 
+typedef struct {
+    const char *marks;
+    long long *seqs; /* of the proofs that were the looks */
+    size_t n_marks, n_seqs;
+} looks_row;
+
+static void add(const handover *h, looks_row *to, const revisit *r) {
+    to->marks = handover_join(h, to->marks, ", ", r->mark);
+    to->n_marks++;
+    if (!r->done) return;
+    long long *grown = arena_push(h->words->memory, to->seqs, &to->n_seqs, sizeof *grown);
+    if (!grown) {
+        h->words->failed = true;
+        return;
+    }
+    to->seqs = grown;
+    grown[to->n_seqs - 1] = r->done->seq;
+}
+
+/* All looks like the one at `at`, so many a row that it has room for. */
 static void look(const handover *h, handover_rows *to, size_t at) {
     const accept_job *a = h->view->accept;
     const revisit *first = &a->revisits[at];
-    const char *marks = "";
-    long long *seqs = NULL;
-    size_t n = 0;
-    for (size_t i = at; i < a->n_revisits; i++) {
-        const revisit *r = &a->revisits[i];
-        if (!same(first, r)) continue;
-        marks = handover_join(h, marks, ", ", r->mark);
-        long long *grown = r->done ? arena_push(h->words->memory, seqs, &n, sizeof *seqs) : NULL;
-        if (!grown) continue;
-        seqs = grown;
-        seqs[n - 1] = r->done->seq;
+    const char *state = first->state != REVISIT_DONE ? revisit_state_words[first->state]
+                        : first->dry                 ? "done: dry"
+                                                     : "done: not dry";
+    for (size_t i = at; i < a->n_revisits;) {
+        looks_row row = {.marks = ""};
+        for (; i < a->n_revisits && row.n_marks < HANDOVER_MARKS; i++)
+            if (same(first, &a->revisits[i])) add(h, &row, &a->revisits[i]);
+        if (row.n_marks == 0) continue;
+        handover_put(h, to,
+                     (const char *[]){first->on ? first->on : "date not told", revisit_words[first->kind],
+                                      state, row.marks, handover_from(h, row.seqs, row.n_seqs, BY_LOOKS)},
+                     first->state == REVISIT_OVERDUE ? ROW_TOTAL : ROW_PLAIN);
     }
-    const char *state = first->state == REVISIT_DONE ? (first->dry ? "done: dry" : "done: not dry")
-                                                     : revisit_state_words[first->state];
-    handover_put(h, to,
-                 (const char *[]){first->on ? first->on : "date not told", revisit_words[first->kind], state,
-                                  marks, handover_from(h, seqs, n, BY_LOOKS)},
-                 first->state == REVISIT_OVERDUE ? ROW_TOTAL : ROW_PLAIN);
 }
 
 handover_rows handover_looks(const handover *h) {
@@ -56,7 +71,7 @@ handover_rows handover_looks(const handover *h) {
     return rows;
 }
 
-/* Who looks at what: our default; `when` a method is in the job, METHOD_COUNT always. */
+/* Who looks at what: our default; `of` a method: where the job has it; METHOD_COUNT: always. */
 static const struct {
     const char *what, *who, *when, *caution;
     survey_method of;

@@ -168,10 +168,10 @@ handover_rows handover_materials(const handover *h) {
         const built_material *m = &b->materials[i];
         bool volume = m->planned_m3 > 0 || m->used_m3 > 0;
         units_quantity q = volume ? UNITS_VOLUME : UNITS_MASS;
+        double planned = volume ? m->planned_m3 : m->planned_kg, used = volume ? m->used_m3 : m->used_kg;
         handover_put(h, &rows,
-                     (const char *[]){name_of(h->survey, m->material),
-                                      say_value(h->words, q, volume ? m->planned_m3 : m->planned_kg),
-                                      say_value(h->words, q, volume ? m->used_m3 : m->used_kg),
+                     (const char *[]){name_of(h->survey, m->material), say_value(h->words, q, planned),
+                                      used > 0 ? say_value(h->words, q, used) : "not recorded",
                                       m->packs > 0 ? say_plain(h->words, m->packs, 1) : "",
                                       m->net_kg.known ? say_value(h->words, UNITS_MASS, m->net_kg.v) : "",
                                       handover_join(h, used_in(h, m->material), " ", "P")},

@@ -43,14 +43,14 @@ static bool on_page(const board *b, const survey_defect *d) {
 
 /* Under the faces, when there is room: verdict, length as recorded, photos, and the page that has the rest. */
 static void list_leaks(board *b) {
-    enum { COLUMNS = 3 };
+    enum { FEW = 24 }; /* in three columns */
     static const double PITCH = 11.5;
     doc *d = b->d;
     say *w = &d->words;
     size_t n = 0, at = 0;
     for (size_t i = 0; i < d->plan->n_leaks; i++) n += on_page(b, d->plan->leaks[i].defect);
-    size_t rows = (n + COLUMNS - 1) / COLUMNS;
-    double top = DOC_TOP + TITLE_PT + (b->y_mm + b->row_mm) * DOC_MM, width = doc_inner(d) / COLUMNS;
+    size_t columns = n > FEW ? 4 : 3, rows = (n + columns - 1) / columns;
+    double top = DOC_TOP + TITLE_PT + (b->y_mm + b->row_mm) * DOC_MM, width = doc_inner(d) / (double)columns;
     if (top + (double)rows * PITCH > d->bottom - b->legend.height * DOC_MM - 6) return;
     for (size_t i = 0; i < d->plan->n_leaks; i++) {
         const char *mark = d->plan->leaks[i].defect->mark;

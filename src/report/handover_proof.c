@@ -1,6 +1,8 @@
 /* handover_proof.c - how it was proved: each test, the flow before and after, and the verdicts of all leaks. */
 #include "report/handover_parts.h"
 
+#include <string.h>
+
 static const table_column test_columns[] = {
     {"", 0.15, ALIGN_LEFT, false},           {"Stretch", 0.13, ALIGN_LEFT, false},
     {"Water then", 0.15, ALIGN_LEFT, false}, {"Found", 0.20, ALIGN_LEFT, false},
@@ -127,20 +129,39 @@ handover_rows handover_verdicts(const handover *h, const int *pages) {
     return rows;
 }
 
+static bool same_rest(const proof_leak *a, const proof_leak *b) {
+    const char *said = a->sentence ? a->sentence : "", *other = b->sentence ? b->sentence : "";
+    return a->verdict == b->verdict && strcmp(said, other) == 0;
+}
+
+static bool told_before(const accept_job *a, size_t at) {
+    for (size_t i = 0; i < at; i++)
+        if (same_rest(&a->leaks[i], &a->leaks[at])) return true;
+    return false;
+}
+
+/* Leaks of which the same is to be said stand in one row; so many that a row has room for. */
 handover_rows handover_remaining(const handover *h) {
-    static const table_column columns[] = {{"", 0.10, ALIGN_LEFT, false},
-                                           {"Verdict", 0.13, ALIGN_LEFT, false},
-                                           {"Why", 0.69, ALIGN_LEFT, false},
-                                           {"From", 0.08, ALIGN_LEFT, true}};
-    handover_rows rows = {.title = "Leak", .columns = columns, .n_columns = 4};
-    for (size_t i = 0; i < h->view->accept->n_leaks; i++) {
-        const proof_leak *l = &h->view->accept->leaks[i];
-        if (l->verdict == PROOF_KEPT) continue;
-        const char *why = l->sentence && *l->sentence ? l->sentence : "Nothing was placed or injected here.";
-        handover_put(
-            h, &rows,
-            (const char *[]){l->mark, proof_verdict_words[l->verdict], why, handover_said(h, "", BY_VERDICT)},
-            ROW_PLAIN);
+    static const table_column columns[] = {{"", 0.12, ALIGN_LEFT, false},
+                                           {"Why", 0.37, ALIGN_LEFT, false},
+                                           {"Leaks", 0.44, ALIGN_LEFT, false},
+                                           {"From", 0.07, ALIGN_LEFT, true}};
+    const accept_job *a = h->view->accept;
+    handover_rows rows = {.title = "Verdict", .columns = columns, .n_columns = 4};
+    for (size_t i = 0; i < a->n_leaks; i++) {
+        const proof_leak *l = &a->leaks[i];
+        if (l->verdict == PROOF_KEPT || told_before(a, i)) continue;
+        for (size_t k = i; k < a->n_leaks;) {
+            const char *marks = "";
+            for (size_t n = 0; k < a->n_leaks && n < HANDOVER_MARKS; k++)
+                if (same_rest(l, &a->leaks[k]))
+                    marks = handover_join(h, marks, n++ ? ", " : "", a->leaks[k].mark);
+            if (!*marks) continue;
+            handover_put(h, &rows,
+                         (const char *[]){proof_verdict_words[l->verdict], l->sentence, marks,
+                                          handover_said(h, "", BY_VERDICT)},
+                         ROW_PLAIN);
+        }
     }
     return rows;
 }

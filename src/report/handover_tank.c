@@ -1,5 +1,6 @@
 /* handover_tank.c - the test of a tank, line by line, against the criterion by its name. */
 #include "report/handover_parts.h"
+#include "report/tank_figure.h"
 
 #include <math.h>
 
@@ -124,10 +125,25 @@ static const char *capacity(say *w, double m3) {
     return say_print(w, "%s\u00a0m3", say_plain(w, m3, 1));
 }
 
+static void figure(doc *d, const accept_tank *t) {
+    const watertest_input input = {.criterion = t->tank->criterion}; /* which limit is drawn */
+    const tank_figure_view view = {t->tank, &input, &t->result};
+    sheet drawing = {.memory = d->words.memory};
+    if (t->result.n_points < 2) return;
+    if (!report_tank_figure(&view, (tank_figure_size){doc_inner(d) / DOC_MM, TANK_FIGURE_TYPE_MM}, &d->words,
+                            &drawing)) {
+        d->words.failed = true;
+        return;
+    }
+    doc_need(d, drawing.height * DOC_MM);
+    doc_sheet(d, &drawing, DOC_MARGIN, d->y);
+    d->y += drawing.height * DOC_MM + 6;
+}
+
 static void one(doc *d, const handover *h, size_t tank) {
     const accept_tank *t = &h->view->accept->tanks[tank];
     say *w = &d->words;
-    doc_need(d, 190);
+    doc_need(d, 330); /* with figure and sum */
     doc_heading(d, DOC_SUBHEAD, t->tank->name ? t->tank->name : t->tank->id);
     doc_paragraph(
         d, DOC_SMALL,
@@ -138,6 +154,7 @@ static void one(doc *d, const handover *h, size_t tank) {
     if (!t->judged)
         doc_paragraph(d, DOC_ALARM,
                       say_print(w, "Not judged: %s", t->problem ? t->problem : "no reason was given"));
+    if (t->judged) figure(d, t);
     handover_rows rows = handover_tank(h, tank);
     handover_draw(d, &rows, 8);
     for (size_t i = 0; t->judged && i < t->result.n_findings; i++)
@@ -147,6 +164,7 @@ static void one(doc *d, const handover *h, size_t tank) {
 void handover_tanks(doc *d) {
     handover *h = handover_of(d);
     if (h->view->accept->n_tanks == 0) return;
+    doc_need(d, 360); /* the heading with the first of them */
     doc_heading(d, DOC_HEAD, "Tank tests");
     doc_outline(d, 0, "Tank tests");
     for (size_t i = 0; i < h->view->accept->n_tanks; i++) one(d, h, i);

@@ -298,6 +298,27 @@ static void test_many(void **state) {
     end(&f);
 }
 
+/* Lists of marks are never cut: each mark of 300 leaks stands with its verdict under What remains, and in a look. */
+static void test_long_lists(void **state) {
+    (void)state;
+    fixture f = begin(report_job_crowd(300, 6));
+    say words = {.memory = f.memory, .currency = "EUR"};
+    const handover h = {&f.view, &f.options, f.plan->survey, &words};
+    const handover_rows lists[] = {handover_remaining(&h), handover_looks(&h)};
+    const size_t column[] = {2, 3};
+    size_t marks[2] = {0};
+    for (size_t k = 0; k < 2; k++)
+        for (size_t i = 0; i < lists[k].n; i++) {
+            size_t commas = 1;
+            for (const char *at = lists[k].rows[i].cells[column[k]]; *at; at++) commas += *at == ',';
+            assert_true(commas <= HANDOVER_MARKS);
+            marks[k] += commas;
+        }
+    assert_int_equal(marks[0], 225); /* three of four are not kept */
+    assert_int_equal(marks[1], 75 * REVISITS);
+    end(&f);
+}
+
 /* Any text of a job. */
 static void test_any_words(void **state) {
     (void)state;
@@ -407,6 +428,7 @@ int main(void) {
         cmocka_unit_test(test_draft_says_so),
         cmocka_unit_test(test_us),
         cmocka_unit_test(test_many),
+        cmocka_unit_test(test_long_lists),
         cmocka_unit_test(test_any_words),
         cmocka_unit_test(test_same_bytes_with_photo),
         cmocka_unit_test(test_faults),
