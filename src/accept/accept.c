@@ -62,21 +62,21 @@ static status judge_tank(const judging *j, accept_tank *t) {
         return OK;
     }
     if (!make_series(j, t, &s)) return fault_memory(j->why);
-    watertest_input in = {.capacity_m3 = t->tank->capacity_m3,
-                          .plan_area_m2 = t->tank->plan_area_m2,
-                          .depth_m = t->tank->depth_m,
-                          .wetted_area_m2 = t->tank->wetted_area_m2,
-                          .readings = s.level,
-                          .n_readings = t->n_readings,
-                          .pan = s.n_pan ? s.pan : NULL,
-                          .n_pan = s.n_pan,
-                          .pan_factor = t->tank->pan_factor.known ? t->tank->pan_factor.v : 1,
-                          .pan_kind = t->tank->pan,
-                          .rain = s.rained ? s.rain : NULL,
-                          .criterion = t->tank->criterion,
-                          .soaked_hours = soaked_hours(t->tank, s.first_s),
-                          .system = j->p->survey->site.system};
-    status code = watertest_judge(&in, j->memory, &t->result, &said);
+    t->input = (watertest_input){.capacity_m3 = t->tank->capacity_m3,
+                                 .plan_area_m2 = t->tank->plan_area_m2,
+                                 .depth_m = t->tank->depth_m,
+                                 .wetted_area_m2 = t->tank->wetted_area_m2,
+                                 .readings = s.level,
+                                 .n_readings = t->n_readings,
+                                 .pan = s.n_pan ? s.pan : NULL,
+                                 .n_pan = s.n_pan,
+                                 .pan_factor = t->tank->pan_factor.known ? t->tank->pan_factor.v : 1,
+                                 .pan_kind = t->tank->pan,
+                                 .rain = s.rained ? s.rain : NULL,
+                                 .criterion = t->tank->criterion,
+                                 .soaked_hours = soaked_hours(t->tank, s.first_s),
+                                 .system = j->p->survey->site.system};
+    status code = watertest_judge(&t->input, j->memory, &t->result, &said);
     t->judged = code == OK;
     if (code != E_INPUT) return code == OK ? OK : fault_set(j->why, code, "%s", said.text);
     t->problem = arena_print(j->memory, "It cannot be judged: %s.", said.text);

@@ -15,6 +15,7 @@ typedef struct {
     size_t n_readings;
     bool judged; /* false: `problem` says why not */
     const char *problem;
+    watertest_input input; /* judged: of its readings, for its figure */
     watertest_result result;
     const watertest_rule *rule;
 } accept_tank;

@@ -50,6 +50,24 @@ const web_route web_routes[] = {
     {"POST", "/api/jobs/{job}/works/at", WEB_VIEWER, WEB_JSON, 4 * KB, api_works_at_start},
     {"GET", "/api/jobs/{job}/works/at", WEB_VIEWER, WEB_NO_BODY, 0, api_works_at},
 
+    /* proof, as built, offer, rates */
+    {"GET", "/api/jobs/{job}/proof", WEB_VIEWER, WEB_NO_BODY, 0, api_proof},
+    {"GET", "/api/jobs/{job}/built", WEB_VIEWER, WEB_NO_BODY, 0, api_built},
+    {"GET", "/api/jobs/{job}/tanks/{tank}.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_tank_figure},
+    {"GET", "/api/jobs/{job}/revisits.ics", WEB_VIEWER, WEB_NO_BODY, 0, api_revisits},
+    {"GET", "/api/jobs/{job}/check", WEB_VIEWER, WEB_NO_BODY, 0, api_check},
+    {"POST", "/api/jobs/{job}/handover", WEB_ESTIMATOR, WEB_JSON, 4 * KB, api_handover_start},
+    {"POST", "/api/jobs/{job}/risk", WEB_VIEWER, WEB_JSON, 4 * KB, api_risk_start},
+    {"GET", "/api/jobs/{job}/risk", WEB_VIEWER, WEB_NO_BODY, 0, api_risk},
+    {"GET", "/api/jobs/{job}/risk.svg", WEB_VIEWER, WEB_NO_BODY, 0, api_risk_figure},
+    {"GET", "/api/jobs/{job}/offers", WEB_VIEWER, WEB_NO_BODY, 0, api_offers},
+    {"POST", "/api/jobs/{job}/offers", WEB_ESTIMATOR, WEB_JSON, 4 * KB, api_offer_start},
+    {"GET", "/api/jobs/{job}/offers/{number}.pdf", WEB_VIEWER, WEB_NO_BODY, 0, api_offer_pdf},
+    {"GET", "/api/jobs/{job}/offers/{number}.xlsx", WEB_VIEWER, WEB_NO_BODY, 0, api_offer_xlsx},
+    {"POST", "/api/rates", WEB_ESTIMATOR, WEB_JSON, 4 * KB, api_rates_start},
+    {"GET", "/api/rates", WEB_ESTIMATOR, WEB_NO_BODY, 0, api_rates},
+    {"POST", "/api/jobs/{job}/rates", WEB_ESTIMATOR, WEB_JSON, 64 * KB, api_rates_take},
+
     /* at the wall */
     {"GET", "/api/jobs/{job}/day", WEB_VIEWER, WEB_NO_BODY, 0, api_day},
     {"PUT", "/api/jobs/{job}/day", WEB_ESTIMATOR, WEB_JSON, 64 * KB, api_day_set},
