@@ -12,7 +12,7 @@
 #include "plan/plan.h"
 #include "stats/spread.h"
 
-enum { RISK_BINS = 40 };
+enum { RISK_BINS = 40, RISK_GROUPS = 5, RISK_RUNS_MOST = 200000 }; /* runs: some hundred megabytes */
 
 typedef struct {
     const char *label; /* "length of N1", "Labour (invented)" */
@@ -29,15 +29,15 @@ typedef struct {
     double contingency;
     risk_input *inputs; /* largest share first */
     size_t n_inputs;
-    double group_shares[5];
+    double group_shares[RISK_GROUPS];
     double bin_from, bin_width; /* of the picture */
     size_t bins[RISK_BINS];
     const char **warnings;
     size_t n_warnings;
 } risk_result;
-extern const char *const risk_group_words[5];
+extern const char *const risk_group_words[RISK_GROUPS];
 
-/* runs 0: 20,000. E_STATE where there is nothing to price. */
+/* runs 0: 20,000; NULL: seed 1 too. The correlation is the job's rate, whatever the options say. E_STATE where there is nothing to price. */
 status risk_run(const plan *p, const spread_options *options, arena *memory, risk_result *out, fault *why);
 
 #endif

@@ -1,3 +1,3 @@
 #include "risk/risk.h"
 
-const char *const risk_group_words[5] = {"lengths", "found wet", "depth", "rates", "prices"};
+const char *const risk_group_words[RISK_GROUPS] = {"lengths", "found wet", "depth", "rates", "prices"};

@@ -80,6 +80,18 @@ status survey_catalogue_fill(survey *s, fault *why) {
     return good ? OK : fault_memory(why);
 }
 
+const survey_rate *survey_catalogue_rate(const char *id) {
+    for (size_t i = 0; i < catalogue_n_rates; i++)
+        if (strcmp(catalogue_rates[i].id, id) == 0) return &catalogue_rates[i];
+    return NULL;
+}
+
+const survey_price *survey_catalogue_price(const char *id) {
+    for (size_t i = 0; i < catalogue_n_prices; i++)
+        if (strcmp(catalogue_prices[i].id, id) == 0) return &catalogue_prices[i];
+    return NULL;
+}
+
 bool survey_rate_value(const survey *s, const char *id, double *value) {
     for (size_t i = 0; i < s->n_rates; i++) {
         if (strcmp(s->rates[i].id, id) != 0) continue;

@@ -13,6 +13,10 @@
  * E_MEMORY without memory (the survey is then half filled). */
 status survey_catalogue_fill(survey *s, fault *why);
 
+/* The shipped entry of an id; NULL where there is none. */
+const survey_rate *survey_catalogue_rate(const char *id);
+const survey_price *survey_catalogue_price(const char *id);
+
 /* Value of a rate or price by id; false when the job has none of that id. */
 bool survey_rate_value(const survey *s, const char *id, double *value);
 bool survey_price_value(const survey *s, const char *id, double *price);
