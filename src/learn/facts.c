@@ -22,13 +22,16 @@ static double to_shown(const survey_rate *shipped, double log_rate) {
 #define T6_P90 1.43976
 
 static model_prior prior_of(const survey_rate *shipped) {
-    double part = is_factor(shipped) ? LEARN_WASTE_PART : 1;
-    model_prior prior = {to_log(shipped, shipped->value), LEARN_PRIOR_SD * part, LEARN_EFFECT_SD * part,
-                         LEARN_NOISE_SD * part};
+    double centre = to_log(shipped, shipped->value);
+    model_prior prior = {centre, LEARN_PRIOR_SD, LEARN_EFFECT_SD, LEARN_NOISE_SD};
+    if (is_factor(shipped))
+        prior = (model_prior){centre, LEARN_WASTE_SD, LEARN_WASTE_EFFECT_SD, LEARN_WASTE_NOISE_SD};
     bool ranged = shipped->low.known && shipped->high.known && shipped->high.v > shipped->low.v &&
                   (shipped->low.v > 0 || is_factor(shipped));
-    if (ranged)
-        prior.firm_sd = (to_log(shipped, shipped->high.v) - to_log(shipped, shipped->low.v)) / (2 * T6_P90);
+    if (ranged) /* how far a firm lies from a default is no less known for its range being narrow */
+        prior.firm_sd =
+            fmax(prior.firm_sd,
+                 (to_log(shipped, shipped->high.v) - to_log(shipped, shipped->low.v)) / (2 * T6_P90));
     return prior;
 }
 

@@ -20,12 +20,13 @@
 #include "survey/survey.h"
 
 #define LEARN_PRIOR_SD                                                                                       \
-    0.5 /* our default: of log rate, about a factor 1.6; or by the default's low and high as P10 and P90 */
+    0.5 /* our default: of log rate, about a factor 1.6; more where the default's low and high, as P10 and P90, say so */
 #define LEARN_EFFECT_SD 0.3 /* our default */
 #define LEARN_NOISE_SD 0.4  /* our default: of log hours per unit from leak to leak */
 #define LEARN_PRIOR_DF 6.0  /* our default: what the noise is worth beforehand */
-#define LEARN_WASTE_PART                                                                                     \
-    0.2 /* our default: a waste factor varies so much less than hours do; all three above times this */
+#define LEARN_WASTE_SD 0.05 /* our defaults: a waste factor varies so much less than hours do */
+#define LEARN_WASTE_EFFECT_SD 0.03
+#define LEARN_WASTE_NOISE_SD 0.08
 #define LEARN_SHARE_WEIGHT 20.0 /* our default: leaks that a default is worth */
 #define LEARN_CONFIDENCE 0.90
 

@@ -243,7 +243,8 @@ static char *immutable_uri(const char *path) {
  * either: read the file as one that does not change. */
 static int open_database(store *st) {
     char folder[PATH_BYTES + 8];
-    bool frozen = st->read_only && access(folder_of(st->path, folder), W_OK) != 0 && !has_log(st->path);
+    bool frozen =
+        st->still || (st->read_only && access(folder_of(st->path, folder), W_OK) != 0 && !has_log(st->path));
     int flags = st->read_only ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
     if (!frozen) return sqlite3_open_v2(st->path, &st->db, flags, NULL);
     char *uri = immutable_uri(st->path);
@@ -289,16 +290,11 @@ static status set_up(store *st, fault *why) {
     return code;
 }
 
-status store_open(const char *path, bool read_only, store **out, fault *why) {
-    *out = NULL;
-    status code = check_file(path, why);
-    if (code != OK) return code;
-    store *st = new_store(path, read_only);
-    if (!st) return fault_memory(why);
+static status open_new(store *st, store **out, fault *why) {
     int opened = open_database(st);
-    code = opened == SQLITE_OK ? set_up(st, why) : store_fault(st, opened, "opened", why);
+    status code = opened == SQLITE_OK ? set_up(st, why) : store_fault(st, opened, "opened", why);
     if (code == OK) code = check_version(st, why);
-    if (code == OK && !read_only)
+    if (code == OK && !st->read_only)
         code = store_exec(st, "PRAGMA journal_mode = WAL", "opened to be written", why);
     if (code != OK) {
         store_close(st);
@@ -306,6 +302,38 @@ status store_open(const char *path, bool read_only, store **out, fault *why) {
     }
     *out = st;
     return OK;
+}
+
+status store_open(const char *path, bool read_only, store **out, fault *why) {
+    *out = NULL;
+    status code = check_file(path, why);
+    if (code != OK) return code;
+    store *st = new_store(path, read_only);
+    return st ? open_new(st, out, why) : fault_memory(why);
+}
+
+static bool changed_when(const char *path, struct timespec *out) {
+    struct stat about;
+    if (stat(path, &about) != 0) return false;
+    *out = about.st_mtim;
+    return true;
+}
+
+status store_open_still(const char *path, store **out, fault *why) {
+    *out = NULL;
+    status code = check_file(path, why);
+    if (code != OK) return code;
+    store *st = new_store(path, true);
+    if (!st) return fault_memory(why);
+    st->still = changed_when(path, &st->changed) && !has_log(path);
+    return open_new(st, out, why);
+}
+
+bool store_stood_still(const store *st) {
+    struct timespec now;
+    if (!st->still) return true; /* SQLite's own locks saw to it */
+    return changed_when(st->path, &now) && now.tv_sec == st->changed.tv_sec &&
+           now.tv_nsec == st->changed.tv_nsec && !has_log(st->path);
 }
 
 /* ---- making ---- */

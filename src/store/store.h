@@ -30,6 +30,11 @@ status store_create(const char *path, const survey *first, fault *why);
 status store_open(const char *path, bool read_only, store **out, fault *why);
 void store_close(store *st); /* NULL is fine */
 
+/* Open to read without making anything beside the file, where nobody's log lies there: SQLite would leave one. It takes the
+ * file as one that does not change; whether it was, store_stood_still tells after reading. */
+status store_open_still(const char *path, store **out, fault *why);
+bool store_stood_still(const store *st);
+
 /* How long to wait for another process before E_BUSY (default STORE_BUSY_MS). */
 void store_busy_ms(store *st, int milliseconds);
 

@@ -6,11 +6,13 @@
 #include "store/store.h"
 
 #include <sqlite3.h>
+#include <time.h>
 
 struct store {
     sqlite3 *db;
-    char *path; /* for sentences */
-    bool read_only;
+    char *path;              /* for sentences */
+    bool read_only, still;   /* still: store_open_still, no log lay there */
+    struct timespec changed; /* still: when the file was changed last */
     int busy_ms;
 };
 

@@ -329,6 +329,41 @@ static void test_read_only_file_and_folder(void **state) {
     survey_free(s);
 }
 
+/* Nothing is left beside a file that is only looked at; whether it was changed meanwhile is told; a log that lies there is read. */
+static void test_open_still(void **state) {
+    (void)state;
+    fault why;
+    store *still = NULL, *writer;
+    char log[300], index[300];
+    struct stat about;
+    survey *s = survey_new();
+    assert_non_null(s);
+    s->site.name = "as it was";
+    must(store_create(job, s, &why), &why);
+    snprintf(log, sizeof log, "%s-wal", job);
+    snprintf(index, sizeof index, "%s-shm", job);
+    must(store_open_still(job, &still, &why), &why);
+    survey *loaded = NULL;
+    must(store_load(still, &loaded, &why), &why);
+    survey_free(loaded);
+    assert_true(store_stood_still(still));
+    assert_int_not_equal(stat(log, &about), 0);
+    assert_int_not_equal(stat(index, &about), 0);
+    writer = open_job(false); /* its log lies there as long as it is open */
+    s->site.name = "as it is";
+    must(store_save(writer, s, &why), &why);
+    assert_false(store_stood_still(still));
+    store_close(still);
+    must(store_open_still(job, &still, &why), &why);
+    must(store_load(still, &loaded, &why), &why);
+    assert_string_equal(loaded->site.name, "as it is");
+    assert_true(store_stood_still(still));
+    survey_free(loaded);
+    store_close(still);
+    store_close(writer);
+    survey_free(s);
+}
+
 static void test_results(void **state) {
     (void)state;
     fault why = {OK, ""};
@@ -1007,6 +1042,7 @@ int main(void) {
         cmocka_unit_test_teardown(test_broken_rules_change_nothing, clean),
         cmocka_unit_test_teardown(test_locked_by_another, clean),
         cmocka_unit_test_teardown(test_read_only_file_and_folder, clean),
+        cmocka_unit_test_teardown(test_open_still, clean),
         cmocka_unit_test_teardown(test_results, clean),
         cmocka_unit_test_teardown(test_migrations, clean),
         cmocka_unit_test_teardown(test_version_1_is_brought_up, clean),

@@ -57,6 +57,23 @@ static void four_leaks_by_hand(void **state) {
     }
 }
 
+/* The ratios' weights are as the densities of the data: sqrt(|P0|/|A|) (1 + 4 g)^-1/2 b^-a, of which only one column differs. */
+static void ratios_weigh_by_their_likelihood(void **state) {
+    (void)state;
+    model_posterior of;
+    learn_fact facts[4] = {{0}};
+    const learn_fact *list[4];
+    point_at(facts, 4, list);
+    for (int i = 0; i < 4; i++) facts[i] = leak(0, KIND_CRACK, 1.5 + 0.2 * i, 1);
+    model_fit(&prior, list, 4, &of);
+    for (int k = 1; k < MODEL_RATIOS; k++) {
+        const model_part *p = &of.parts[k], *first = &of.parts[0];
+        double want =
+            sqrt(p->cover[0][0] / first->cover[0][0] / (1 + 4 * p->ratio)) * pow(p->b / first->b, -5);
+        near_relative(p->weight / first->weight, want, 1e-10);
+    }
+}
+
 /* A leak twice as large as the mean counts 4/3, one of half its size 2/3: quantities 2 and 1, mean 1.5. */
 static void a_large_leak_counts_more(void **state) {
     (void)state;
@@ -245,6 +262,7 @@ static void shares_are_those_of_beta(void **state) {
     near_absolute(plain.mean, 0.5, 1e-12);
     near_absolute(plain.low + plain.high, 1, 1e-9);
     assert_true(share_of(0, 20, 3, 10).mean > 0.05); /* a default of nothing does not forbid what was seen */
+    near_absolute(share_of(0, 20, 0, 0).mean, 0.001, 1e-12);
 }
 
 /* ---- coverage: the small brother of bench/learn_study.c ---- */
@@ -302,7 +320,7 @@ static learn_input a_firm(learn_fact facts[40], learn_event events[40], learn_pr
     prices[0] = (learn_price){"a", {true, 900}, {true, 1100}, {true, 1000}, {true, 1050}};
     prices[1] = (learn_price){"b", {true, 900}, {true, 1100}, {true, 1000}, {true, 1200}};
     prices[2] = (learn_price){"c", {true, 900}, {true, 1100}, {true, 1000}, {true, 800}};
-    prices[3] = (learn_price){"d", {false, 0}, {false, 0}, {true, 1000}, {true, 800}};
+    prices[3] = (learn_price){"d", {false, 0}, {true, 1100}, {true, 1000}, {true, 800}};
     return (learn_input){facts, 40, events, 40, prices, 4, 10, 40};
 }
 
@@ -344,6 +362,41 @@ static void a_firm_is_told(void **state) {
     arena_free(memory);
 }
 
+/* Every class has its own column, by its own name. */
+static void each_class_is_told_by_its_name(void **state) {
+    (void)state;
+    static const struct {
+        survey_kind kind;
+        survey_access access;
+        learn_temperature temperature;
+        const char *what;
+    } cases[] = {
+        {KIND_JOINT, ACCESS_GROUND, LEARN_MILD, "joint"},
+        {KIND_TIE_HOLE, ACCESS_GROUND, LEARN_MILD, "tie hole"},
+        {KIND_PENETRATION, ACCESS_GROUND, LEARN_MILD, "penetration"},
+        {KIND_HONEYCOMB, ACCESS_GROUND, LEARN_MILD, "honeycomb"},
+        {KIND_CRACK, ACCESS_LADDER, LEARN_MILD, "ladder"},
+        {KIND_CRACK, ACCESS_LIFT, LEARN_MILD, "lift"},
+        {KIND_CRACK, ACCESS_GROUND, LEARN_COLD, "below 10 C"},
+        {KIND_CRACK, ACCESS_GROUND, LEARN_HOT, "above 25 C"},
+    };
+    arena *memory = arena_new();
+    for (size_t i = 0; i < COUNT(cases); i++) {
+        learn_fact facts[2] = {leak(0, KIND_CRACK, 0.6, 1), leak(1, cases[i].kind, 1.8, 1)};
+        learn_result r;
+        fault why;
+        facts[1].access = cases[i].access;
+        facts[1].temperature = cases[i].temperature;
+        const learn_input in = {.facts = facts, .n_facts = 2, .n_jobs = 2, .n_leaks = 2};
+        assert_int_equal(learn_estimate_all(&in, memory, &r, &why), OK);
+        assert_int_equal(r.rates[0].n_classes, 1);
+        assert_string_equal(r.rates[0].classes[0].what, cases[i].what);
+        assert_int_equal(r.rates[0].classes[0].estimate.leaks, 1);
+        assert_true(r.rates[0].classes[0].estimate.value > r.rates[0].estimate.value);
+    }
+    arena_free(memory);
+}
+
 static void the_order_of_the_facts_does_not_matter(void **state) {
     (void)state;
     learn_fact facts[40], turned[40];
@@ -354,7 +407,7 @@ static void the_order_of_the_facts_does_not_matter(void **state) {
     learn_input in = a_firm(facts, events, prices);
     arena *memory = arena_new();
     assert_int_equal(learn_estimate_all(&in, memory, &a, &why), OK);
-    for (size_t i = 0; i < 40; i++) turned[i] = facts[39 - i];
+    for (size_t i = 0; i < 40; i++) turned[i] = facts[7 * i % 40]; /* leaks of a job far apart */
     in.facts = turned;
     assert_int_equal(learn_estimate_all(&in, memory, &b, &why), OK);
     near_absolute(a.rates[0].estimate.low, b.rates[0].estimate.low, 1e-9);
@@ -379,6 +432,9 @@ static void waste_is_a_factor(void **state) {
     for (size_t i = 0; i < 60; i++) facts[i].value = 0.8;
     assert_int_equal(learn_estimate_all(&in, memory, &r, &why), OK);
     near_absolute(r.rates[0].estimate.low, 0, 0);
+    facts[0].value = 2; /* one leak of twice its net hardly moves the 10 % as shipped */
+    assert_int_equal(learn_estimate_all(&(learn_input){.facts = facts, .n_facts = 1}, memory, &r, &why), OK);
+    assert_true(r.rates[0].estimate.value > 10 && r.rates[0].estimate.value < 40);
     arena_free(memory);
 }
 
@@ -462,6 +518,7 @@ int main(void) {
     gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(four_leaks_by_hand),
+        cmocka_unit_test(ratios_weigh_by_their_likelihood),
         cmocka_unit_test(a_large_leak_counts_more),
         cmocka_unit_test(a_grid_agrees),
         cmocka_unit_test(without_a_fact_the_default_stands),
@@ -471,6 +528,7 @@ int main(void) {
         cmocka_unit_test(shares_are_those_of_beta),
         cmocka_unit_test(intervals_cover_as_they_say),
         cmocka_unit_test(a_firm_is_told),
+        cmocka_unit_test(each_class_is_told_by_its_name),
         cmocka_unit_test(the_order_of_the_facts_does_not_matter),
         cmocka_unit_test(waste_is_a_factor),
         cmocka_unit_test(one_leak_moves_little),
