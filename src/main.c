@@ -22,6 +22,7 @@ static const cli_command commands[] = {
     {"check", "JOB", "was anything in the records changed?", cli_check},
     {"tank", "JOB TANK FILE.csv", "take in the readings of a tank under test", cli_tank},
     {"accept", "JOB", "is it proved dry? Leaks, tanks, what is due", cli_accept},
+    {"built", "JOB", "what was built, against the plan, and its bill", cli_built},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX, calendar", cli_report},
     {"handover", "JOB FILE.pdf", "the document that stays with the owner", cli_handover},
     {"day", "JOB DATE", "the day of a crew: who does what when, batches", cli_day},

@@ -111,7 +111,7 @@ typedef struct {
 } built_measure;
 /* Of a line of the offer; false: nothing that is recorded tells it. */
 bool built_measure_line(const building *b, const estimate_line *line, built_measure *out);
-built_measure built_measure_material(const building *b, size_t material);
+built_measure built_measure_material(const building *b, size_t at); /* of the survey's materials */
 /* Row by row what may be billed without being offered: its label, "" where that is not asked; NULL: no more rows. */
 const char *built_measure_extra(size_t row, const char **code);
 built_measure built_measure_row(const building *b, size_t row);

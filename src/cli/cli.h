@@ -29,6 +29,7 @@ int cli_record(int argc, char **argv);
 int cli_check(int argc, char **argv);
 int cli_accept(int argc, char **argv);
 int cli_tank(int argc, char **argv);
+int cli_built(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_handover(int argc, char **argv);
 int cli_day(int argc, char **argv);

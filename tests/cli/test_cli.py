@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "handover", "report", "day", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "day", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -701,6 +701,52 @@ class Records(Case):
         self.refused("record", self.job, "--from", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
         self.refused("record", os.path.join(self.dir, "none"), "E3", "start", codes=(1,), saying=["none"])
         self.assertEqual(self.good("record", self.job, "--list"), "no records\n")
+
+
+class Built(Case):
+    """What was built against what was planned, from the command line."""
+
+    def setUp(self):
+        super().setUp()
+        self.demo()
+
+    def built(self):
+        out = self.good("built", self.job)
+        self.assert_narrow(out)
+        self.assertEqual([line for line in out.splitlines() if line != line.rstrip()], [])
+        return out
+
+    def test_nothing_recorded(self):
+        out = self.built()
+        self.assertIn("nothing is recorded yet", out)
+        self.assertIn("Nothing recorded: N1, N12", out)
+        self.assertRegex(out, r"(?m)^Total, without tax, EUR +0\.00$")
+        self.assertIn("Not recorded, so not billed: Set up at the leaks,", out)
+
+    def test_a_morning_at_a_leak(self):
+        at = ["--by", "N. N.", "--at"]
+        self.good("record", self.job, "N1", "start", "--step", "cut", "--people", "2", *at, "2024-03-01T08:00:00Z")
+        self.good("record", self.job, "N1", "finish", "--step", "cut", "--length", "3.5", "--depth", "37", *at, "2024-03-01T09:30:00Z")
+        self.good("record", self.job, "N1", "used", "--step", "plug", "--powder", "50", *at, "2024-03-01T10:00:00Z")
+        self.good("record", self.job, "N1", "correction", "--about", "3", "--powder", "5", *at, "2024-03-01T10:05:00Z")
+        self.good("record", self.job, "N1", "deviation", "--step", "plug", "--text", "a hollow behind", *at, "2024-03-01T10:10:00Z")
+        out = self.built()
+        self.assertIn("2024-03-01 to 2024-03-01\n", out)
+        self.assertRegex(out, r"(?m)^  Slot length +3\.00 m +3\.50 m +differs\n      no reason given$")
+        self.assertRegex(out, r"(?m)^  Depth +37 mm +37 mm$")
+        self.assertRegex(out, r"(?m)^  Fast-setting plug powder +2\.5 kg +5\.0 kg +differs\n      a hollow behind$")
+        self.assertRegex(out, r"(?m)^  Hours +5\.7 h +3\.0 h$")
+        self.assertRegex(out, r"(?m)^Cut and chip +3\.00 h x +52 +156\.00$")
+        document = json.loads(self.good("built", self.job, "--json"))
+        leak = next(one for one in document["leaks"] if one["mark"] == "N1")
+        self.assertEqual(leak["hours"], 3)
+        self.assertEqual([line["seqs"] for line in leak["lines"] if line["label"] == "Fast-setting plug powder"], [[4]])
+        self.assertEqual((document["first"], document["people"]), ("2024-03-01", ["N. N."]))
+        self.assertAlmostEqual(sum(bill["amount"] for bill in document["bills"]), document["total"], places=6)
+
+    def test_wrong_words(self):
+        self.refused("built", saying=["JOB"])
+        self.refused("built", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
 
 
 class Accept(Case):
