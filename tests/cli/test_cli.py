@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "day", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "risk", "day", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -513,6 +513,31 @@ class Plan(Case):
         self.assertIn("may not be placed below", self.good("at", self.job, "4"))
         self.refused("at", self.job, "99", saying=["0 °C to 60 °C"])
         self.refused("at", self.job, "warm", saying=["TEMPERATURE is warm"])
+
+    def test_the_price_with_its_risk(self):
+        self.demo()
+        out = self.good("risk", self.job, "--runs", "2000")
+        self.assert_narrow(out)
+        figures = {name: float(re.search(rf"^{name}\D.* ([0-9.]+) EUR$", out, re.M)[1]) for name in ("P20", "P50", "P80", "Contingency")}
+        planned = float(re.search(r"^Price as planned +([0-9.]+) EUR$", out, re.M)[1])
+        self.assertIn(f"{planned:.2f}", self.good("plan", self.job, "--planes", "off"))
+        self.assertLess(figures["P20"], figures["P50"])
+        self.assertLess(figures["P50"], figures["P80"])
+        self.assertAlmostEqual(figures["Contingency"], figures["P80"] - planned, delta=0.011)
+        self.assertEqual(sum(line.endswith("#") for line in out.split("BY KIND")[0].split("\n")), 10)
+        self.assertEqual(out, self.good("risk", self.job, "--runs", "2000", "--seed", "1"))
+        self.assertNotEqual(out, self.good("risk", self.job, "--runs", "2000", "--seed", "2"))
+        told = json.loads(self.good("risk", self.job, "--runs", "2000", "--json"))
+        self.assertEqual((told["state"], told["runs"], told["seed"], told["correlation"]), ("counted", 2000, 1, 0.2))
+        self.assertEqual(told["p80"].replace("\u00a0", ""), f"{figures['P80']:.2f} EUR")
+        self.assertAlmostEqual(sum(g["share"] for g in told["groups"]), 1)
+        self.assertLessEqual(len(told["inputs"]), 30)
+        for words, saying in ((["--runs", "99"], "runs is 99; it must lie in 100 to 200000"), (["--runs", "0"], "--runs is 0"),
+                              (["--runs", "1.5"], "--runs is 1.5"), (["--seed", "-1"], "--seed is -1")):
+            self.refused("risk", self.job, *words, saying=[saying])
+        empty = os.path.join(os.path.dirname(self.job), "nothing.stanch")
+        self.good("new", empty)
+        self.refused("risk", empty, saying=["nothing to price"])
 
     def test_an_answer_opens_the_design(self):
         self.demo()
