@@ -15,17 +15,24 @@ status ops_risk_json(const plan *p, const risk_result *risk, text *out, fault *w
 typedef struct {
     const char *on; /* YYYY-MM-DD, printed */
     spread_options options;
-    const char *link; /* as report_options */
+    const char *link;  /* as report_options */
+    bool without_risk; /* nothing is said of what the price may come out as */
 } ops_offer_request;
 
 typedef struct {
     long long number;
     double total, p20, p50, p80;
+    char currency[4];
 } ops_offer_result;
 
-/* Plan the job as it stands, count its risk, make PDF and XLSX, and keep them in the job with all they were made from. */
+/* Plan the job as it stands, count its risk, make PDF and XLSX, and keep them in the job with all they were made from. What is
+ * kept as inputs is what was planned: the survey is read from that JSON. Crack planes are left out, since no price reads them. */
 status ops_offer_make(const char *path, const ops_offer_request *request, const ops_actor *actor,
                       ops_offer_result *out, fault *why);
+
+/* The same documents, appended to `pdf` and `xlsx`, with nothing kept: number 0, and they say that they are a draft. */
+status ops_offer_draft(const char *path, const ops_offer_request *request, text *pdf, text *xlsx,
+                       ops_offer_result *out, fault *why);
 
 /* {"offers": [{"number","on","by","program","total","p50","p80","currency","pdf_sha256"}]} */
 status ops_offers_json(const char *path, text *out, fault *why);

@@ -114,21 +114,25 @@ status store_list_offers(store *st, const char *kind, arena *memory, store_offer
     return done;
 }
 
+static status damaged(store *st, sqlite3_stmt *s, int column, const char *found, const char *kept,
+                      fault *why) {
+    return fault_set(
+        why, E_FORMAT, "%s: document %lld is damaged: its %s has the SHA-256 %.16s..., but %.16s... was kept",
+        st->path, (long long)sqlite3_column_int64(s, 0), column == PDF ? "PDF" : "spreadsheet", found, kept);
+}
+
 /* The bytes, and whether they are those that were kept. */
 static status take_document(store *st, sqlite3_stmt *s, int column, arena *memory, store_document *out,
                             fault *why) {
     const void *bytes = sqlite3_column_blob(s, column);
     size_t length = (size_t)sqlite3_column_bytes(s, column);
-    const char *what = column == PDF ? "PDF" : "spreadsheet";
-    if (length == 0 && column == XLSX && !*out->hash) return OK;
-    if (length > 0 && !bytes) return fault_memory(why);
     char found[HASH_TEXT];
-    hash_text(bytes ? bytes : "", length, found);
-    if (strcmp(found, out->hash) != 0)
-        return fault_set(
-            why, E_FORMAT,
-            "%s: document %lld is damaged: its %s has the SHA-256 %.16s..., but %.16s... was kept", st->path,
-            (long long)sqlite3_column_int64(s, 0), what, found, out->hash);
+    if (length == 0 && column == XLSX && !*out->hash) return OK;
+    if (!bytes)
+        return length > 0 ? fault_memory(why)
+                          : damaged(st, s, column, hash_text("", 0, found), out->hash, why);
+    if (strcmp(hash_text(bytes, length, found), out->hash) != 0)
+        return damaged(st, s, column, found, out->hash, why);
     void *copy = arena_get(memory, length, 1);
     if (!copy) return fault_memory(why);
     memcpy(copy, bytes, length);
