@@ -178,7 +178,7 @@ static void findings(doc *d) {
     table_end(&t);
 }
 
-static void cautions(doc *d) {
+void section_cautions(doc *d) {
     text all = {0};
     for (size_t i = 0; i < plan_n_general_cautions; i++)
         text_print(&all, "%s%s", i ? "  •  " : "", plan_general_cautions[i]);
@@ -220,6 +220,6 @@ void section_cover(doc *d) {
                       "the document again.");
     }
     contents(d);
-    cautions(d); /* before the findings, which may run over several pages */
+    section_cautions(d); /* before the findings, which may run over several pages */
     findings(d);
 }

@@ -108,36 +108,40 @@ const char *offer_unit(say *w, const char *unit, double *times) {
     return unit && strcmp(unit, "-") != 0 ? unit : "";
 }
 
+/* What the catalogue says in millimetres, by its beginning or a part of it, in inches. */
 static const struct {
-    const char *id, *label, *source;
+    const char *has, *says;
 } in_inches[] = {
-    {"cut_slot_h_m", "Cut a slot about 1 x 1.5 in",
-     "our default, 0.12 to 0.24 h/ft; the published slow rate for machine-cut chases 1 to 2 in wide is 0.12 "
-     "h/ft"},
-    {"cut_deep_factor", "Slot chipped by hand to 3-4 in: times", NULL},
-    {"chip_h_m", NULL,
-     "published: chases in concrete 1 to 2 in wide by hand, average 5.2 ft/h (building services; depth not "
-     "stated)"},
-    {"rout_h_m", NULL,
-     "published: chases in concrete under 1 in wide by machine, slow 10 ft/h (building services; depth not "
-     "stated)"},
+    {"Cut a slot about 25 x 40 mm", "Cut a slot about 1 x 1.5 in"},
+    {"Slot chipped by hand to 75-100 mm", "Slot chipped by hand to 3-4 in: times"},
+    {"chases 25 to 50 mm wide is 0.40 h/m",
+     "our default, 0.12 to 0.24 h/ft; the published slow rate for machine-cut chases 1 to 2 in "
+     "wide is 0.12 h/ft"},
+    {"25 to 50 mm wide by hand, average 1.6 m/h", "published: chases in concrete 1 to 2 in wide by hand, "
+                                                  "average 5.2 ft/h (building services; depth not stated)"},
+    {"under 25 mm wide by machine, slow 3.1 m/h", "published: chases in concrete under 1 in wide by machine, "
+                                                  "slow 10 ft/h (building services; depth not stated)"},
 };
 
-static const char *for_us(const say *w, const char *id, const char *words, bool label) {
+const char *offer_words(const say *w, const char *words) {
     if (!words || w->system != UNITS_US || !strstr(words, " mm")) return words;
-    for (size_t i = 0; i < COUNT_OF(in_inches); i++) {
-        const char *other = label ? in_inches[i].label : in_inches[i].source;
-        if (strcmp(in_inches[i].id, id) == 0 && other) return other;
-    }
+    for (size_t i = 0; i < COUNT_OF(in_inches); i++)
+        if (strstr(words, in_inches[i].has)) return in_inches[i].says;
     return words;
 }
 
 const char *offer_rate_label(const say *w, const survey_rate *rate) {
-    return for_us(w, rate->id, rate->label ? rate->label : rate->id, true);
+    return offer_words(w, rate->label ? rate->label : rate->id);
 }
 
-const char *offer_rate_source(const say *w, const survey_rate *rate) {
-    return for_us(w, rate->id, rate->source, false);
+const char *offer_rate_source(say *w, const survey_rate *rate) {
+    static const char ours[] = "our default,";
+    double times;
+    offer_unit(w, rate->unit, &times);
+    bool converted = times != 1 && rate->source && strncmp(rate->source, ours, strlen(ours)) == 0;
+    const char *words = offer_words(w, rate->source);
+    /* A range told a metre means nothing beside a figure a foot. */
+    return converted && words == rate->source ? "our default" : words;
 }
 
 bool offer_rate_counts(const survey_rate *rate, const double sums[AMOUNT_COUNT]) {

@@ -57,9 +57,10 @@ double offer_material_of(const plan *p, const takeoff_order *order, size_t leak)
 /* A unit as the catalogue has it ("h/m", "l/m2", "kg") in the job's units, and by what a value of it is multiplied. */
 const char *offer_unit(say *w, const char *unit, double *times);
 
-/* Label and source of a rate; those of the catalogue that speak of millimetres have words in inches for a US job. */
+/* Words of the catalogue that speak of millimetres, in inches for a US job; others as they are. */
+const char *offer_words(const say *w, const char *words);
 const char *offer_rate_label(const say *w, const survey_rate *rate);
-const char *offer_rate_source(const say *w, const survey_rate *rate);
+const char *offer_rate_source(say *w, const survey_rate *rate);
 
 /* Does the rate enter the price of this job? `sums`: the amounts of all leaks together. */
 bool offer_rate_counts(const survey_rate *rate, const double sums[AMOUNT_COUNT]);

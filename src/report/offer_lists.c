@@ -127,14 +127,14 @@ void offer_sheet_prices(book *b) {
 /* ---- risk ---- */
 
 static void input_row(book *b, lxw_worksheet *sheet, size_t row, const risk_input *input) {
-    book_words(b, sheet, row, 0, input->label);
+    book_words(b, sheet, row, 0, offer_words(&b->words, input->label));
     book_words(b, sheet, row, 1, input->group);
     book_number(b, sheet, row, 2, input->low);
     book_number(b, sheet, row, 3, input->likely);
     book_number(b, sheet, row, 4, input->high);
     book_words(b, sheet, row, 5, input->unit);
     book_number(b, sheet, row, 6, input->share);
-    book_words(b, sheet, row, 7, input->basis);
+    book_words(b, sheet, row, 7, offer_words(&b->words, input->basis));
 }
 
 void offer_sheet_risk(book *b) {

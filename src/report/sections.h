@@ -6,6 +6,7 @@
 #include "report/doc.h"
 
 void section_cover(doc *d);      /* what was found, what it costs, who must look */
+void section_cautions(doc *d);   /* for the whole job; on the cover */
 void section_faces(doc *d);      /* scale elevations */
 void section_cards(doc *d);      /* one step card a leak */
 void section_quantities(doc *d); /* by leak, and the order list */

@@ -120,9 +120,21 @@ static void test_demo(void **state) {
     hold(report_job_file(EXAMPLES_FOLDER "/pump-house.json"), 100);
 }
 
+/* The file again as a US job. */
+static plan *in_us(plan *p) {
+    survey *s = (survey *)(uintptr_t)p->survey;
+    const plan_options off = {.planes = PLANES_OFF, .threads = 1};
+    fault why = {0};
+    plan_free(p);
+    s->site.system = UNITS_US;
+    s->site.letter_paper = true;
+    if (plan_make(s, &off, &p, &why) != OK) fail_msg("%s", why.text);
+    return p;
+}
+
 static void test_us(void **state) {
     (void)state;
-    hold(report_job_file(EXAMPLES_FOLDER "/small-us.json"), 100);
+    hold(in_us(report_job_file(EXAMPLES_FOLDER "/small-us.json")), 100);
 }
 
 static void test_every_way(void **state) {
