@@ -25,6 +25,7 @@ static const cli_command commands[] = {
     {"built", "JOB", "what was built, against the plan, and its bill", cli_built},
     {"report", "JOB FOLDER", "the document: PDF, SVG, DXF, XLSX, calendar", cli_report},
     {"handover", "JOB FILE.pdf", "the document that stays with the owner", cli_handover},
+    {"offer", "JOB FOLDER", "the offer with its risk: PDF and live XLSX, kept", cli_offer},
     {"risk", "JOB", "what the price may come out as, and why", cli_risk},
     {"day", "JOB DATE", "the day of a crew: who does what when, batches", cli_day},
     {"at", "JOB TEMPERATURE", "what the works would be at another temperature", cli_at},

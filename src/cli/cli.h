@@ -31,6 +31,7 @@ int cli_accept(int argc, char **argv);
 int cli_tank(int argc, char **argv);
 int cli_built(int argc, char **argv);
 int cli_report(int argc, char **argv);
+int cli_offer(int argc, char **argv);
 int cli_risk(int argc, char **argv);
 int cli_handover(int argc, char **argv);
 int cli_day(int argc, char **argv);

@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "risk", "day", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "offer", "risk", "day", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -873,6 +873,73 @@ class Accept(Case):
         self.refused("accept", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
         self.refused("accept", self.job, "--date", "monday", saying=["monday"])
         self.refused("accept", self.job, "--jason", saying=["--json"])
+
+
+class Offer(Case):
+    """The offer: printed, kept, listed, printed again to the same bytes; or a draft."""
+
+    def setUp(self):
+        super().setUp()
+        self.demo()
+        self.folder = os.path.join(self.dir, "paper")
+
+    def offer(self, *more, folder=None):
+        return self.good("offer", self.job, folder or self.folder, "--date", "2026-03-01", "--runs", "300", *more)
+
+    def read(self, name):
+        with open(os.path.join(self.folder, name), "rb") as file:
+            return file.read()
+
+    def damage(self, words):
+        with contextlib.closing(sqlite3.connect(self.job)) as db:
+            db.execute("DROP TRIGGER offer_is_kept")
+            db.execute(words)
+            db.commit()
+
+    def test_printed_again_to_the_same_bytes(self):
+        out = self.offer()
+        self.assert_narrow("\n".join(line for line in out.splitlines() if "/" not in line))
+        for words in ("Offer 1 of 2026-03-01", "Price, without tax", "P50", "P80", "offer-1.pdf", "offer-1.xlsx"):
+            self.assertIn(words, out)
+        total = float(re.search(r"Price, without tax +([\d.]+) EUR", out)[1])
+        self.assertEqual(total, json.loads(self.good("plan", self.job, "--planes", "off", "--json"))["price"]["total"])
+        first = self.read("offer-1.pdf"), self.read("offer-1.xlsx")
+        self.assertTrue(first[0].startswith(b"%PDF"))
+        changed = json.loads(self.export())
+        for rate in changed["rates"]:
+            rate["value"] = rate.get("high", rate["value"])
+        self.good("import", self.job, self.write("rates.json", {"stanch_survey": 1, "units": "metric", "rates": changed["rates"]}))
+        self.assertIn("Offer 2 of", self.offer())
+        shutil.rmtree(self.folder)
+        self.assertIn("the same bytes", self.good("offer", self.job, "--again", "1", self.folder))
+        self.assertEqual((self.read("offer-1.pdf"), self.read("offer-1.xlsx")), first)
+        rows = self.good("offer", self.job, "--list").splitlines()
+        self.assertEqual(len(rows), 2)
+        self.assertRegex(rows[0], r"^ +1  2026-03-01 +[\d\xa0]+\.\d\d EUR  by ")
+        self.assert_narrow("\n".join(rows))
+
+    def test_a_draft_is_not_kept(self):
+        self.assertIn("Draft of 2026-03-01: not kept", self.offer("--draft", "--without-risk"))
+        self.assertTrue(self.read("offer-draft.pdf").startswith(b"%PDF"))
+        self.assertEqual(self.good("offer", self.job, "--list"), "No offer is kept in this job.\n")
+
+    def test_damage_is_named(self):
+        self.offer()
+        self.damage("UPDATE offer SET pdf = CAST(pdf || X'20' AS BLOB)")
+        shutil.rmtree(self.folder)
+        self.refused("offer", self.job, "--again", "1", self.folder, saying=["document 1", "PDF", "SHA-256"])
+        self.assertFalse(os.path.exists(self.folder))
+
+    def test_wrong_words(self):
+        self.refused("offer", self.job, saying=["FOLDER"])
+        self.refused("offer", self.job, "--list", self.folder, saying=["--list"])
+        self.refused("offer", self.job, "--again", "1", self.folder, saying=["no offer 1"])
+        self.refused("offer", self.job, "--again", "one", self.folder, saying=["--again is one"])
+        self.refused("offer", self.job, self.folder, "--again", "1", "--draft", saying=["--draft"])
+        self.refused("offer", self.job, self.folder, "--runs", "7", saying=["runs"])
+        self.refused("offer", self.job, self.folder, "--seed", "-1", saying=["--seed"])
+        self.refused("offer", self.job, self.folder, "--date", "today", saying=["date"])
+        self.refused("offer", self.job, self.folder, "--address", "here", saying=["address"])
 
 
 class Handover(Case):

@@ -1,0 +1,198 @@
+#include "ops/offer.h"
+#include "cli/actor.h"
+#include "cli/address.h"
+#include "cli/cli.h"
+#include "cli/options.h"
+#include "core/file.h"
+
+#include <assert.h>
+#include <errno.h>
+#include <jansson.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+
+enum { NAME_BYTES = 4096 };
+
+typedef struct {
+    const char *job, *folder, *again, *address;
+    bool list, draft;
+    ops_offer_request request;
+} wanted;
+
+static status make_folder(const char *folder, fault *why) {
+    struct stat about;
+    if (mkdir(folder, 0777) == 0) return OK;
+    if (errno == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode)) return OK;
+    return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));
+}
+
+/* FOLDER/offer-3.pdf; the name is printed when the file stands. */
+static status write_file(const char *folder, const char *stem, const char *ending, const text *bytes,
+                         fault *why) {
+    char path[NAME_BYTES];
+    int length = snprintf(path, sizeof path, "%s/%s.%s", folder, stem, ending);
+    if (length < 0 || (size_t)length >= sizeof path)
+        return fault_set(why, E_INPUT, "%.60s...: the path is too long", folder);
+    status code = file_write(path, text_get(bytes), bytes->length, why);
+    if (code == OK) printf("%s\n", path);
+    return code;
+}
+
+static status write_both(const wanted *w, long long number, const text *pdf, const text *xlsx, fault *why) {
+    char stem[40] = "offer-draft";
+    assert(w->folder); /* check_words saw it */
+    if (number > 0) snprintf(stem, sizeof stem, "offer-%lld", number);
+    status code = make_folder(w->folder, why);
+    if (code == OK) code = write_file(w->folder, stem, "pdf", pdf, why);
+    return code == OK && xlsx->length > 0 ? write_file(w->folder, stem, "xlsx", xlsx, why) : code;
+}
+
+static status documents(const wanted *w, long long number, text *pdf, text *xlsx, fault *why) {
+    status code = ops_offer_document(w->job, number, "pdf", pdf, why);
+    return code == OK ? ops_offer_document(w->job, number, "xlsx", xlsx, why) : code;
+}
+
+static void print_money(const char *label, double amount, const char *currency) {
+    printf("%-42s %14.2f %s\n", label, amount, currency);
+}
+
+static void print_result(const wanted *w, const ops_offer_result *r) {
+    if (r->number > 0)
+        printf("Offer %lld of %s\n", r->number, w->request.on);
+    else
+        printf("Draft of %s: not kept\n", w->request.on);
+    print_money("Price, without tax", r->total, r->currency);
+    if (w->request.without_risk) return;
+    print_money("As likely above as below (P50)", r->p50, r->currency);
+    print_money("Four in five stay below (P80)", r->p80, r->currency);
+}
+
+static status make(const wanted *w, fault *why) {
+    actor_texts texts;
+    ops_actor actor;
+    ops_offer_result result = {0};
+    text pdf = {0}, xlsx = {0};
+    status code = actor_read(&texts, &actor, why);
+    if (code == OK && w->draft)
+        code = ops_offer_draft(w->job, &w->request, &pdf, &xlsx, &result, why);
+    else if (code == OK) {
+        code = ops_offer_make(w->job, &w->request, &actor, &result, why);
+        if (code == OK) code = documents(w, result.number, &pdf, &xlsx, why);
+    }
+    if (code == OK) print_result(w, &result);
+    if (code == OK) code = write_both(w, result.number, &pdf, &xlsx, why);
+    text_free(&pdf);
+    text_free(&xlsx);
+    return code;
+}
+
+static status print_list(const wanted *w, fault *why) {
+    text out = {0};
+    status code = ops_offers_json(w->job, &out, why);
+    json_t *root = code == OK ? json_loads(text_get(&out), 0, NULL) : NULL, *row;
+    size_t i, n = 0;
+    if (code == OK && !root) code = fault_memory(why);
+    json_array_foreach(json_object_get(root, "offers"), i, row) {
+        if (strcmp(json_string_value(json_object_get(row, "kind")), "offer") != 0) continue;
+        n++;
+        printf("%4lld  %s  %20s  by %.20s\n", (long long)json_integer_value(json_object_get(row, "number")),
+               json_string_value(json_object_get(row, "on")),
+               json_string_value(json_object_get(row, "total")),
+               json_string_value(json_object_get(row, "by")));
+    }
+    if (code == OK && n == 0) printf("No offer is kept in this job.\n");
+    json_decref(root);
+    text_free(&out);
+    return code;
+}
+
+/* Is it also what its inputs give? Said where it can be told. */
+static status print_repeat(const wanted *w, long long number, fault *why) {
+    bool told, same;
+    status code = ops_offer_repeat(w->job, number, &told, &same, why);
+    if (code != OK) return code;
+    printf("%s\n", !told ? "These are the kept bytes. (What an offer comes out as when it is made again is "
+                           "told only by the "
+                           "version that made it.)"
+                   : same
+                       ? "Made again from its kept inputs: the same bytes."
+                       : "Made again from its kept inputs it comes out otherwise; these are the kept bytes.");
+    return OK;
+}
+
+static status again(const wanted *w, fault *why) {
+    double number;
+    text pdf = {0}, xlsx = {0};
+    if (!text_to_number(w->again, &number) || !(number >= 1 && number <= 1e9) ||
+        number != (double)(long long)number)
+        return fault_set(why, E_INPUT, "--again is %.40s; it must be the number of an offer", w->again);
+    status code = documents(w, (long long)number, &pdf, &xlsx, why);
+    if (code == OK) code = write_both(w, (long long)number, &pdf, &xlsx, why);
+    text_free(&pdf);
+    text_free(&xlsx);
+    return code == OK ? print_repeat(w, (long long)number, why) : code;
+}
+
+static status whole(const char *given, const char *option, double most, double *out, fault *why) {
+    if (!given) return OK;
+    if (!text_to_number(given, out) || !(*out >= 0 && *out <= most) || *out != (double)(long long)*out)
+        return fault_set(why, E_INPUT, "%s is %.40s; it must be a whole number from 0 to %.0f", option, given,
+                         most);
+    return OK;
+}
+
+static status check_words(const wanted *w, fault *why) {
+    if (w->list && (w->again || w->draft || w->folder))
+        return fault_set(why, E_INPUT, "offer: --list goes with the job alone");
+    if (w->again && w->draft) return fault_set(why, E_INPUT, "offer: --again and --draft do not go together");
+    if (!w->list && !w->folder) return fault_set(why, E_INPUT, "offer: FOLDER is missing");
+    return OK;
+}
+
+int cli_offer(int argc, char **argv) {
+    const char *date = NULL, *runs_given = NULL, *seed_given = NULL;
+    wanted w = {0};
+    const options_item items[] = {
+        {"--date", "YYYY-MM-DD", "date of the offer (default today)", &date, NULL},
+        {"--runs", "N", "of the count of the risk (default 20000)", &runs_given, NULL},
+        {"--seed", "N", "of those runs (default 1)", &seed_given, NULL},
+        {"--without-risk", NULL, "say nothing of what the price may come out as", NULL,
+         &w.request.without_risk},
+        {"--address", "URL", "of the page: a QR code on the cover opens the job", &w.address, NULL},
+        {"--draft", NULL, "write it without keeping it in the job", NULL, &w.draft},
+        {"--list", NULL, "the offers that the job keeps", NULL, &w.list},
+        {"--again", "N", "write the kept bytes of offer N once more", &w.again, NULL},
+    };
+    const options_table table = {
+        "offer",
+        "JOB [FOLDER]",
+        "Plans the job, counts what its price may come out as, writes the offer as PDF and as a "
+        "spreadsheet that counts on, and keeps both in the job with all they were made from.",
+        items,
+        sizeof items / sizeof *items,
+        1,
+        2};
+    fault why = {0};
+    size_t n;
+    bool done;
+    char today[TODAY_TEXT];
+    double runs = 0, seed = 1;
+    arena *memory = arena_new();
+    status code = memory ? options_read(&table, argc, argv, &n, &done, &why) : fault_memory(&why);
+    if (code == OK && !done) {
+        w.job = argv[1];
+        w.folder = n > 1 ? argv[2] : NULL;
+        code = check_words(&w, &why);
+        if (code == OK) code = today_read(date, today, &why);
+        if (code == OK) code = whole(runs_given, "--runs", 1e6, &runs, &why);
+        if (code == OK) code = whole(seed_given, "--seed", 9e15, &seed, &why);
+        if (code == OK) code = address_read(w.address, &why);
+        w.request.on = today;
+        w.request.options = (spread_options){(size_t)runs, (uint64_t)seed, 0};
+        w.request.link = w.address ? ops_link(memory, w.address, w.job) : NULL;
+        if (code == OK) code = w.list ? print_list(&w, &why) : w.again ? again(&w, &why) : make(&w, &why);
+    }
+    arena_free(memory);
+    return code == OK ? 0 : cli_fail(&why);
+}
