@@ -27,6 +27,7 @@ static const cli_command commands[] = {
     {"handover", "JOB FILE.pdf", "the document that stays with the owner", cli_handover},
     {"offer", "JOB FOLDER", "the offer with its risk: PDF and live XLSX, kept", cli_offer},
     {"risk", "JOB", "what the price may come out as, and why", cli_risk},
+    {"learn", "FOLDER", "what our finished jobs say of our rates", cli_learn},
     {"day", "JOB DATE", "the day of a crew: who does what when, batches", cli_day},
     {"at", "JOB TEMPERATURE", "what the works would be at another temperature", cli_at},
     {"serve", "JOB-OR-FOLDER", "the page: draw, plan, record, in a browser", cli_serve},

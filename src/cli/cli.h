@@ -34,6 +34,7 @@ int cli_report(int argc, char **argv);
 int cli_offer(int argc, char **argv);
 int cli_risk(int argc, char **argv);
 int cli_handover(int argc, char **argv);
+int cli_learn(int argc, char **argv);
 int cli_day(int argc, char **argv);
 int cli_at(int argc, char **argv);
 int cli_serve(int argc, char **argv);
