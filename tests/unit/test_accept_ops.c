@@ -44,7 +44,7 @@ static survey_tank TANK = {.id = "T1",
                            .pan = PAN_OPEN,
                            .filled_on = "2026-03-28"};
 
-static void set_up(bench *b, units_system system, size_t n_tanks) {
+static void set_up_tanks(bench *b, units_system system, survey_tank *tanks, size_t n_tanks) {
     *b = (bench){.memory = arena_new(), .faults = fault_list_new()};
     strcpy(b->folder, "/tmp/stanch-accept-XXXXXX");
     assert_non_null(mkdtemp(b->folder));
@@ -53,10 +53,14 @@ static void set_up(bench *b, units_system system, size_t n_tanks) {
     s->site.system = system;
     s->site.name = "Pit";
     s->site.tightness = TIGHT_ZTV_2;
-    s->tanks = &TANK;
+    s->tanks = tanks;
     s->n_tanks = n_tanks;
     assert_int_equal(store_create(b->job, s, &b->why), OK);
     survey_free(s);
+}
+
+static void set_up(bench *b, units_system system, size_t n_tanks) {
+    set_up_tanks(b, system, &TANK, n_tanks);
 }
 
 static void tear_down(bench *b) {
@@ -198,6 +202,10 @@ static void bad_files_are_told_and_keep_nothing(void **state) {
     has(b.why.text,
         "line 3: tank T1 has a reading of 2026-04-04T08:00:00Z already, with other values (record 3, level");
     assert_int_equal(records_of(&b).n, 3);
+    assert_int_equal(
+        take(&b, "T1", NULL,
+             "at,level_mm,tank_water_c,pan_level_mm,rain_mm\n2026-04-04T08:00:00Z,3706,11.2,177,2\n"),
+        E_INPUT); /* only the rain differs */
     ops_tank_readings unnamed = {"T1", "", NULL, "tank.csv", GOOD, strlen(GOOD)};
     assert_int_equal(ops_tank_import(b.job, &unnamed, &ACTOR, b.faults, &b.kept, &b.why), E_INPUT);
     has(b.why.text, "by, who read the tank");
@@ -280,6 +288,38 @@ static void the_proof_as_json(void **state) {
     tear_down(&b);
 }
 
+/* Filled on 28 March, full from its end: 80 h before 1 April 8 h, which is long enough for AWWA D110 (24 h); filled on the 31st,
+ * 8 h, which is not. Readings of another tank are not this one's. */
+static void a_tank_has_its_own_readings_and_its_soak(void **state) {
+    static const struct {
+        const char *filled_on;
+        bool said;
+    } rows[] = {{"2026-03-28", false}, {"2026-03-30", false}, {"2026-03-31", true}, {NULL, true}};
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        ops_job job;
+        ops_proof proof;
+        survey_tank tanks[2] = {TANK, TANK};
+        tanks[0].filled_on = rows[i].filled_on;
+        tanks[1].id = "T2";
+        set_up_tanks(&b, UNITS_METRIC, tanks, 2);
+        assert_int_equal(take(&b, "T1", NULL, GOOD), OK);
+        assert_int_equal(take(&b, "T2", NULL, "at,level_mm\n2026-04-01T08:00:00Z,3712\n"), OK);
+        look(&b, "2026-04-11", &job, &proof);
+        const accept_tank *t = proof.accept.tanks;
+        assert_true(t[0].judged && t[0].n_readings == 3 && !t[1].judged && t[1].n_readings == 1);
+        has(t[1].problem, "one reading; a test needs two");
+        bool said = false;
+        for (size_t k = 0; k < t[0].result.n_findings; k++)
+            said = said || strstr(t[0].result.findings[k], "stands full");
+        if (said != rows[i].said) fail_msg("%s", rows[i].filled_on ? rows[i].filled_on : "not told");
+        ops_proof_free(&proof);
+        ops_job_free(&job);
+        tear_down(&b);
+    }
+}
+
 /* The worst part is the verdict of the job. */
 static void verdict_of_the_job(void **state) {
     (void)state;
@@ -293,6 +333,11 @@ static void verdict_of_the_job(void **state) {
     ops_proof_free(&proof);
     ops_job_free(&job);
     repair_and_prove(&b);
+    look(&b, "2026-04-11", &job, &proof);
+    assert_int_equal(proof.accept.n_flows, 1); /* of E2 the flow after is not known */
+    assert_true(proof.accept.saved_m3_s.v == proof.accept.leaks[0].before_m3_s.v);
+    ops_proof_free(&proof);
+    ops_job_free(&job);
     send(&b, 5, "E2", "proof", "2026-04-12", DRY ",\"water_level_m\":3.1");
     look(&b, "2026-04-12", &job, &proof);
     assert_int_equal(proof.accept.verdict, PROOF_KEPT);
@@ -372,6 +417,21 @@ static void the_looks_as_a_calendar(void **state) {
     for (int i = 0; i < 2; i++)
         assert_int_equal(sscanf(strstr(text_get(i ? &second : &first), "UID:"), "UID:%63s", uid[i]), 1);
     assert_string_equal(uid[0], uid[1]);
+    ops_proof_free(&proof);
+    job.survey->site.high_water_on = "2026-04-17"; /* on the day of the 7 d: another event */
+    assert_int_equal(ops_proof_look(b.job, &job, "2026-04-12", &proof, &b.why), OK);
+    text_free(&second);
+    assert_int_equal(ops_revisits_ical(job.plan, &proof, "pit", &second, &b.why), OK);
+    assert_int_equal(count(&second, "DTSTART;VALUE=DATE:20260417\r\n"), 2);
+    const char *at = strstr(text_get(&second), "28 days");
+    while (at > text_get(&second) && strncmp(at, "UID:", 4) != 0) at--;
+    const char *high = strstr(text_get(&second), "Look again\\, high water");
+    assert_non_null(high);
+    while (high > text_get(&second) && strncmp(high, "UID:", 4) != 0) high--;
+    const char *week = strstr(text_get(&second), "Look again\\, 7 days");
+    assert_non_null(week);
+    while (week > text_get(&second) && strncmp(week, "UID:", 4) != 0) week--;
+    assert_true(strncmp(week, high, 36) != 0 && strncmp(week, at, 36) != 0);
     text_free(&first);
     text_free(&second);
     ops_proof_free(&proof);
@@ -386,6 +446,7 @@ int main(void) {
         cmocka_unit_test(in_us_units),
         cmocka_unit_test(bad_files_are_told_and_keep_nothing),
         cmocka_unit_test(the_proof_as_json),
+        cmocka_unit_test(a_tank_has_its_own_readings_and_its_soak),
         cmocka_unit_test(verdict_of_the_job),
         cmocka_unit_test(saved_a_year),
         cmocka_unit_test(the_looks_as_a_calendar),

@@ -107,6 +107,13 @@ static const class_case cases[] = {
      NO,
      NO,
      {N, B, B, N, N, B, B, B, K, N, B, B, B, B, N, N}},
+    {"damp hand alone",
+     TOUCH_DAMP,
+     PAPER_NOT_TOLD,
+     NO,
+     NO,
+     NO,
+     {N, B, B, K, K, N, N, B, K, K, N, B, B, N, N, N}},
 };
 
 static tightness_test test_of(const class_case *c) {
@@ -307,7 +314,7 @@ static void low_water_proves_nothing(void **state) {
                         "The water stood at 2.99 m, lower than at the survey, 3.00 m: it proves nothing.");
     says(j.leaks[0].sentence, "Not proven, which is not dry");
     assert_false(j.leaks[0].after_m3_s.known);
-    r->water_level_m.known = false;
+    r->water_level_m = (maybe){false, 3};
     is(judge(&j), PROOF_NOT_PROVEN, 0, 0, 2);
     assert_string_equal(j.leaks[0].tests[0].sentence, "The water level was not recorded: it proves nothing.");
     r->water_level_m = (maybe){true, 3};
@@ -386,7 +393,10 @@ static void before_after_and_saved(void **state) {
     assert_false(j.leaks[0].after_m3_s.known || j.leaks[0].saved_m3_s.known);
     near_absolute(j.leaks[0].drips_per_min.v, 10, 0);
     near_absolute(j.leaks[0].drips_m.v, 5, 0);
-    assert_false(j.leaks[1].after_m3_s.known); /* not treated */
+    look(&j, "E2", "2026-03-12", "dry", "clean", 3);
+    judge(&j);
+    assert_false(j.leaks[1].after_m3_s.known ||
+                 j.leaks[1].saved_m3_s.known); /* not treated: nothing was saved */
     done(&j);
 }
 
@@ -492,7 +502,10 @@ static void the_water_that_moved(void **state) {
     assert_string_equal(j.leaks[3].moved_from, "E1");
     assert_false(j.leaks[3].moved_is_hint);
     j.records[0].at = "2026-03-05T12:00:00Z";
+    work(&j, "E1", "last_coat", "2026-03-09"); /* the plug had sent it before */
     judge(&j);
+    assert_string_equal(j.leaks[0].placed_on, "2026-03-05");
+    assert_string_equal(j.leaks[0].treated_on, "2026-03-09");
     assert_string_equal(j.leaks[1].moved_from, "E1"); /* 2.9 m away */
     assert_true(j.leaks[1].moved_is_hint);
     assert_null(j.leaks[2].moved_from); /* 3.1 m */
@@ -559,7 +572,7 @@ static void looks_that_were_done(void **state) {
         work(&j, mark, "plug", "2026-02-01");
         look(&j, mark, "2026-03-01", "dry", "clean", 3);
     }
-    look(&j, "E1", "2026-03-03", "dry", "clean", 1);  /* a look, but at low water */
+    look(&j, "E1", "2026-03-02", "dry", "clean", 1);  /* a look, but at low water */
     look(&j, "E1", "2026-03-07", "dry", "clean", 3);  /* the day before the 7 d */
     look(&j, "E1", "2026-03-09", "dry", "marked", 3); /* late, and it fails */
     judge(&j);
