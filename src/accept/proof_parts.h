@@ -21,9 +21,9 @@ void proof_class_test(const proving *m, size_t leak, proof_test *t);
 /* Metres, verdict, class reached, flows and drips of a leak whose tests are judged. */
 status proof_measure(const proving *m, size_t leak, fault *why);
 
-/* The sentence of a test, and of a leak with its tests and metres. */
+/* The sentence of a test of a leak, and of leak `at` with its tests and metres. */
 const char *proof_say_test(const proving *m, size_t leak, const proof_test *t, const char *missing);
-const char *proof_say_leak(const proving *m, size_t leak);
+const char *proof_say_leak(const proving *m, size_t at);
 
 /* moved_from, moved_is_hint and moved_to of all leaks. */
 status proof_find_moved(const proving *m, fault *why);
