@@ -63,16 +63,35 @@ static void write_leak(writing *w, const proof_leak *leak) {
     json_out_close(o, '}');
 }
 
+/* Levels are read to a tenth of a millimetre, the water to a tenth of a degree: both weigh in the verdict. */
+static const char *reading(writing *w, units_quantity q, double si) {
+    units_system system = w->p.survey->site.system;
+    int decimals = q == UNITS_SIZE && system == UNITS_US ? 3 : 1;
+    const char *said =
+        arena_print(w->p.memory, "%.*f %s", decimals, units_from_si(q, system, si), units_symbol(q, system));
+    return said ? said : "";
+}
+
+/* A level as it is read off a gauge: to 0.1 mm or 0.001 in. */
+static const char *show_level(const writing *w, double m) {
+    char into[UNITS_SHOWN];
+    units_system system = w->p.survey->site.system;
+    const char *copy =
+        arena_copy(w->p.memory, units_show(UNITS_SIZE, system, m, system == UNITS_US ? 3 : 1, into));
+    return copy ? copy : "";
+}
+
 static void write_reading(writing *w, const record *r) {
     json_out *o = &w->o;
     json_out_open(o, NULL, '{');
     json_out_whole(o, "seq", r->seq);
     json_out_text(o, "at", r->at);
     json_out_text(o, "by", r->by);
-    json_out_text(o, "level", show_width(&w->p, r->level_m.v));
-    json_out_text(o, "temperature", r->tank_water_c.known ? show_temperature(&w->p, r->tank_water_c.v) : "");
-    json_out_text(o, "pan", r->pan_level_m.known ? show_width(&w->p, r->pan_level_m.v) : "");
-    json_out_text(o, "rain", r->rain_m.known ? show_width(&w->p, r->rain_m.v) : "");
+    json_out_text(o, "level", reading(w, UNITS_SIZE, r->level_m.v));
+    json_out_text(o, "temperature",
+                  r->tank_water_c.known ? reading(w, UNITS_TEMPERATURE, r->tank_water_c.v) : "");
+    json_out_text(o, "pan", r->pan_level_m.known ? reading(w, UNITS_SIZE, r->pan_level_m.v) : "");
+    json_out_text(o, "rain", r->rain_m.known ? reading(w, UNITS_SIZE, r->rain_m.v) : "");
     json_out_close(o, '}');
 }
 
@@ -88,7 +107,7 @@ static void write_result(writing *w, const accept_tank *t) {
                       ? accept_show_amount(&w->p, r->allowed_unit, r->found_uncertainty.v)
                       : "");
     json_out_text(o, "loss", measured ? arena_print(w->p.memory, "%.3g %% a day", r->loss_percent_day) : "");
-    json_out_text(o, "net_drop", measured ? show_width(&w->p, r->net_drop_m) : "");
+    json_out_text(o, "net_drop", measured ? show_level(w, r->net_drop_m) : "");
     json_out_text(o, "hours", t->judged ? show_plain(&w->p, r->hours, 1) : "");
     if (t->judged && r->hours_more.known)
         json_out_text(o, "hours_more", show_plain(&w->p, r->hours_more.v, 0));

@@ -273,6 +273,9 @@ static void the_proof_as_json(void **state) {
     assert_string_equal(json_string_value(json_object_get(tank, "criterion")), "AWWA D110");
     assert_int_equal(json_array_size(json_object_get(tank, "readings")), 3);
     assert_string_equal(json_string_value(json_object_get(tank, "allowed")), "0.05 % a day");
+    json_t *reading = json_array_get(json_object_get(tank, "readings"), 1);
+    assert_string_equal(json_string_value(json_object_get(reading, "level")), "3710.5 mm");
+    assert_string_equal(json_string_value(json_object_get(reading, "rain")), "0.0 mm");
     json_t *due = json_array_get(json_object_get(j, "revisits"), 0);
     assert_string_equal(json_string_value(json_object_get(due, "state")), "due");
     assert_string_equal(json_string_value(json_object_get(due, "on")), "2026-04-11");
