@@ -2,6 +2,8 @@
 #include "learn/parts.h"
 #include "learn/share.h"
 
+#include <string.h>
+
 const char *learn_kind_said(survey_kind kind) {
     static const char *const said[KIND_COUNT] = {"crack", "joint", "tie hole", "penetration", "honeycomb"};
     return said[kind];
@@ -13,11 +15,12 @@ static const char *plural(size_t n) {
 
 const char *learn_evidence(const learning *l, const learn_rate *rate) {
     const learn_estimate *e = &rate->estimate;
+    const char *what = strcmp(rate->id, "waste_percent") == 0 ? "use" : "leak"; /* of a material in a job */
     return arena_print(
         l->memory,
-        "own records of %zu leak%s in %zu job%s; %.0f %% between %.3g and %.3g %s; shipped %.3g; "
+        "own records of %zu %s%s in %zu job%s; %.0f %% between %.3g and %.3g %s; shipped %.3g; "
         "own evidence weighs %.0f %%",
-        e->leaks, plural(e->leaks), e->jobs, plural(e->jobs), 100 * LEARN_CONFIDENCE, e->low, e->high,
+        e->leaks, what, plural(e->leaks), e->jobs, plural(e->jobs), 100 * LEARN_CONFIDENCE, e->low, e->high,
         rate->unit, rate->shipped, 100 * rate->weight);
 }
 

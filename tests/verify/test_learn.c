@@ -362,6 +362,26 @@ static void a_firm_is_told(void **state) {
     arena_free(memory);
 }
 
+/* Twelve of twelve within, none of twelve: neither fits 60 %. */
+static void a_range_too_wide_or_too_narrow_is_told(void **state) {
+    (void)state;
+    arena *memory = arena_new();
+    for (int within = 0; within < 2; within++) {
+        learn_price prices[12];
+        learn_result r;
+        fault why;
+        for (int i = 0; i < 12; i++)
+            prices[i] =
+                (learn_price){"a", {true, 900}, {true, 1100}, {true, 1000}, {true, within ? 1000 : 1200}};
+        assert_int_equal(
+            learn_estimate_all(&(learn_input){.prices = prices, .n_prices = 12}, memory, &r, &why), OK);
+        assert_non_null(
+            strstr(r.calibration, within ? ": more than the offers say: their range is too wide."
+                                         : ": fewer than the offers say: their range is too narrow."));
+    }
+    arena_free(memory);
+}
+
 /* Every class has its own column, by its own name. */
 static void each_class_is_told_by_its_name(void **state) {
     (void)state;
@@ -528,6 +548,7 @@ int main(void) {
         cmocka_unit_test(shares_are_those_of_beta),
         cmocka_unit_test(intervals_cover_as_they_say),
         cmocka_unit_test(a_firm_is_told),
+        cmocka_unit_test(a_range_too_wide_or_too_narrow_is_told),
         cmocka_unit_test(each_class_is_told_by_its_name),
         cmocka_unit_test(the_order_of_the_facts_does_not_matter),
         cmocka_unit_test(waste_is_a_factor),
