@@ -216,6 +216,49 @@ static void bad_files_are_told_and_keep_nothing(void **state) {
     tear_down(&b);
 }
 
+/* Whichever allocation fails: told as that, and nothing is kept. */
+static void without_memory_nothing_is_kept(void **state) {
+    (void)state;
+    bench b;
+    set_up(&b, UNITS_METRIC, 1);
+    const ops_tank_readings readings = {"T1", "N. N.", NULL, "tank.csv", GOOD, strlen(GOOD)};
+    status code = E_MEMORY;
+    for (long n = 0; code != OK; n += 5) {
+        fault why = {0};
+        fault_list *faults = fault_list_new();
+        mem_fail_at(n, 1);
+        code = ops_tank_import(b.job, &readings, &ACTOR, faults, &b.kept, &why);
+        mem_fail_at(-1, 0);
+        fault_list_free(faults);
+        if (code != OK && (code != E_MEMORY || b.kept > 0)) fail_msg("%ld: %d, %s", n, (int)code, why.text);
+        if (code != OK && n % 100 == 0) assert_int_equal(records_of(&b).n, 0);
+    }
+    assert_int_equal(b.kept, 3);
+    tear_down(&b);
+}
+
+static void the_judge_without_memory(void **state) {
+    (void)state;
+    bench b;
+    ops_job job;
+    ops_proof proof;
+    set_up(&b, UNITS_METRIC, 1);
+    assert_int_equal(take(&b, "T1", NULL, GOOD), OK);
+    const ops_plan_request request = {.planes = PLANES_OFF, .threads = 1};
+    assert_int_equal(ops_look(b.job, &request, &job, &b.why), OK);
+    status code = E_MEMORY;
+    for (long n = 0; code != OK; n++) {
+        fault why = {0};
+        mem_fail_at(n, 1);
+        code = ops_proof_look(b.job, &job, "2026-04-11", &proof, &why);
+        mem_fail_at(-1, 0);
+        if (code != OK && (code != E_MEMORY || proof.memory)) fail_msg("%ld: %d, %s", n, (int)code, why.text);
+    }
+    ops_proof_free(&proof);
+    ops_job_free(&job);
+    tear_down(&b);
+}
+
 /* ---- the proof ---- */
 
 static void send(bench *b, int id, const char *mark, const char *what, const char *at, const char *more) {
@@ -448,6 +491,8 @@ int main(void) {
         cmocka_unit_test(the_same_file_twice_adds_nothing),
         cmocka_unit_test(in_us_units),
         cmocka_unit_test(bad_files_are_told_and_keep_nothing),
+        cmocka_unit_test(without_memory_nothing_is_kept),
+        cmocka_unit_test(the_judge_without_memory),
         cmocka_unit_test(the_proof_as_json),
         cmocka_unit_test(a_tank_has_its_own_readings_and_its_soak),
         cmocka_unit_test(verdict_of_the_job),
