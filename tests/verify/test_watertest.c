@@ -401,6 +401,24 @@ static void hours_more_keep_their_word(void **state) {
     case_free(c);
 }
 
+/* Rain that has fallen is not known better later, but counts for less a day; the temperature alike. */
+static void hours_more_after_rain(void **state) {
+    (void)state;
+    double more = 0;
+    for (int later = 0; later < 3; later++) {
+        double hours = later == 0 ? 72 : 72 + more * (later == 1 ? 0.98 : 1.02);
+        tank_case *c = case_new(CRITERION_AWWA_D110);
+        read_tank(c, 0, 300, UNKNOWN);
+        read_tank(c, hours, 300 + 40 - 0.035 / 100 * 4000 * hours / 24, UNKNOWN);
+        c->in.rain_m = 0.040;
+        const watertest_result *out = judge(c);
+        assert_verdict(out, later == 2 ? WATERTEST_PASS : WATERTEST_UNDECIDED);
+        if (later == 0) more = out->hours_more.v;
+        assert_true(more > 10);
+        case_free(c);
+    }
+}
+
 static void no_measurable_loss(void **state) {
     (void)state;
     tank_case *c = straight(CRITERION_ACI350_NML, 0, 72, 6);
@@ -416,6 +434,14 @@ static void no_measurable_loss(void **state) {
     c = straight(CRITERION_ACI350_NML, 0, 24, 24);
     assert_verdict(judge(c), WATERTEST_UNDECIDED);
     assert_true(c->out.hours_more.known && c->out.hours_more.v >= 48);
+    case_free(c);
+    c = worked(); /* nothing found, but 60 mm evaporated: 5 % of it are 0.025 % a day */
+    c->in.criterion = CRITERION_ACI350_NML;
+    c->in.rain_m = 0;
+    c->tank[0].level_m = c->pan[0].level_m = 1.06;
+    c->tank[1].level_m = c->pan[1].level_m = 1;
+    assert_verdict(judge(c), WATERTEST_UNDECIDED);
+    assert_false(c->out.hours_more.known);
     case_free(c);
     c = straight(CRITERION_ACI350_NML, 0.02, 72, 6);
     assert_verdict(judge(c), WATERTEST_FAIL);
@@ -553,6 +579,25 @@ static void the_interval_covers(void **state) {
         if (in < RUNS * 0.924) fail_msg("%zu readings: %d of %d", many[k], in, RUNS);
     }
     gsl_rng_free(r);
+}
+
+/* Five readings that lie 2 mm off their line are less sure than two, and Student widens what they leave; 0.1 mm is how they are
+ * read. By hand: residuals of -2, 2, 0, -2, 2 mm have no slope about their middle but 0.4 mm a step. */
+static void scatter_counts(void **state) {
+    static const double off[] = {-2, 2, 0, -2, 2};
+    (void)state;
+    tank_case *c = straight(CRITERION_AWWA_D110, 0.03, 96, 24);
+    for (int i = 0; i < 5; i++) c->tank[i].level_m += 0.05e-3 * off[i];
+    assert_near(judge(c)->coverage, 2, 1e-9);
+    assert_near(c->out.parts_m[PART_READINGS], 0.2e-3 * 96 / (24 * sqrt(10)),
+                1e-9); /* Sxx of -2 .. 2 steps: 10 */
+    for (int i = 0; i < 5; i++) c->tank[i].level_m += 0.95e-3 * off[i];
+    assert_true(judge(c)->coverage >
+                3); /* 3 degrees of freedom: 3.31 at the most (tables of Student at 95.45 %) */
+    assert_true(c->out.coverage < 3.32);
+    /* slope 0.4 mm a step takes 1.6 of 16 mm2: rest 14.4 over 3, over 10, times 4 steps: 2.77 mm */
+    assert_near(c->out.parts_m[PART_READINGS], 4 * sqrt(14.4 / 3 / 10) * 1e-3, 1e-7);
+    case_free(c);
 }
 
 /* ---- bad readings ---- */
@@ -899,12 +944,14 @@ int main(void) {
         cmocka_unit_test(verdict_at_the_border),
         cmocka_unit_test(a_short_test_does_not_pass),
         cmocka_unit_test(hours_more_keep_their_word),
+        cmocka_unit_test(hours_more_after_rain),
         cmocka_unit_test(no_measurable_loss),
         cmocka_unit_test(shifts_change_nothing),
         cmocka_unit_test(units_change_words_alone),
         cmocka_unit_test(a_larger_tank),
         cmocka_unit_test(more_readings_are_surer),
         cmocka_unit_test(the_interval_covers),
+        cmocka_unit_test(scatter_counts),
         cmocka_unit_test(the_level_rises),
         cmocka_unit_test(the_clock_runs_backwards),
         cmocka_unit_test(units_are_mixed),
