@@ -1,7 +1,8 @@
 /* revisit.h - when a repair is looked at again: 24 h, 7 d, 28 d after hand-over, and after the next high water.
  *
  * Model  day 0 is the date of the first proof that keeps its class (else none is due); a look is done by a later record `proof` of
- *   that leak on or after its day. The next high water is the date that the site tells; untold, or not after day 0, it waits without a date.
+ *   that leak on or after its day, whatever it found. The next high water is the date that the site tells; untold, or not after
+ *   day 0, it waits without a date.
  * Source  trade/acceptance.md 4, our default.   Threads  no shared state. */
 #ifndef STANCH_ACCEPT_REVISIT_H
 #define STANCH_ACCEPT_REVISIT_H

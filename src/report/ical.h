@@ -2,7 +2,8 @@
  *
  * Events  one a day of work with what is done then; one a curing visit, with an alarm ICAL_ALARM_MIN before it; the moment
  *   water may come back to a leak; and all-day ones, free of time, to look again 24 h, 7 d and 28 d after that, one a
- *   day with its leaks, as planned; once proofs are kept report_looks_ical has the true days. Hold points are not events: they want a tick and a name, and stand on the day sheets.
+ *   day with its leaks, as planned; once proofs are kept report_looks_ical has the true days. Hold points are not events: they
+ *   want a tick and a name, and stand on the day sheets.
  * Time  floating, without a time zone (3.3.5, form 1): 07:00 is seven o'clock at the site whatever the phone is set to, and the job
  *   knows no zone.
  * UID  the same for the same job and task or day, so that a calendar taken in again moves its events and doubles none.
