@@ -1,5 +1,4 @@
 /* handover_faces.c - the elevations as built: each leak by its verdict, with its length as recorded and its photos. */
-#include "report/elevation.h"
 #include "report/frame.h"
 #include "report/handover_parts.h"
 
@@ -49,6 +48,7 @@ static void list_leaks(board *b) {
     say *w = &d->words;
     size_t n = 0, at = 0;
     for (size_t i = 0; i < d->plan->n_leaks; i++) n += on_page(b, d->plan->leaks[i].defect);
+    if (n == 0) return;
     size_t columns = n > FEW ? 4 : 3, rows = (n + columns - 1) / columns;
     double top = DOC_TOP + TITLE_PT + (b->y_mm + b->row_mm) * DOC_MM, width = doc_inner(d) / (double)columns;
     if (top + (double)rows * PITCH > d->bottom - b->legend.height * DOC_MM - 6) return;
@@ -100,28 +100,32 @@ static const char *words_of(const handover *h, size_t leak, bool few) {
     return number ? handover_join(h, all, " · ", say_print(h->words, "ph.%s", number)) : all;
 }
 
-static void draw(board *b, size_t face, double scale, sheet *out) {
-    const plan *p = b->d->plan;
-    arena *memory = out->memory;
+bool handover_look(const handover *h, size_t face, arena *memory, elevation_look *out) {
+    const plan *p = h->view->plan;
     const survey_face *of = &p->survey->faces[face];
     sheet_ink *traces = arena_get(memory, p->n_leaks, sizeof *traces),
               *boxes = arena_get(memory, p->n_leaks, sizeof *boxes);
     const char **words = arena_get(memory, p->n_leaks, sizeof *words);
-    elevation_look look = {traces, boxes, words, false};
-    if (!traces || !boxes || !words) {
-        out->failed = true;
-        return;
-    }
+    *out = (elevation_look){traces, boxes, words, false};
+    if (!traces || !boxes || !words) return false;
     bool few = leaks_on(p, of) <= FEW_ON_A_FACE;
     for (size_t i = 0; i < p->n_leaks; i++) {
         if (!frame_has(p->leaks[i].defect, of)) continue;
-        proof_verdict verdict = b->h->view->accept->leaks[i].verdict;
+        proof_verdict verdict = h->view->accept->leaks[i].verdict;
         traces[i] = INK_BUILT_KEPT + (sheet_ink)verdict;
         boxes[i] = INK_LABEL_KEPT + (sheet_ink)verdict;
-        words[i] = words_of(b->h, i, few);
-        look.bare = look.bare || verdict == PROOF_OPEN; /* coats of several leaks hang together */
+        words[i] = words_of(h, i, few);
+        out->bare = out->bare || verdict == PROOF_OPEN; /* coats of several leaks hang together */
     }
-    elevation_draw_built(p, face, scale, &look, b->h->words, out);
+    return true;
+}
+
+static void draw(board *b, size_t face, double scale, sheet *out) {
+    elevation_look look;
+    if (handover_look(b->h, face, out->memory, &look))
+        elevation_draw_built(b->d->plan, face, scale, &look, b->h->words, out);
+    else
+        out->failed = true;
 }
 
 /* One face in an arena of its own: a job may have hundreds. */

@@ -7,6 +7,7 @@
 #ifndef STANCH_REPORT_HANDOVER_PARTS_H
 #define STANCH_REPORT_HANDOVER_PARTS_H
 
+#include "report/elevation.h"
 #include "report/handover.h"
 #include "report/table.h"
 
@@ -94,6 +95,9 @@ handover_rows handover_care(const handover *h);
 handover_rows handover_billed(const handover *h); /* handover_bill.c */
 handover_rows handover_log(const handover *h);    /* handover_log.c */
 handover_rows handover_rules(const handover *h);
+
+/* How the leaks of a face look: ink by verdict, mark with length as built and photos (handover_faces.c). False without memory. */
+bool handover_look(const handover *h, size_t face, arena *memory, elevation_look *out);
 
 /* ---- drawing ---- */
 

@@ -4,9 +4,11 @@
 
 #include "core/file.h"
 #include "image/image.h"
+#include "report/elevation.h"
 #include "report/handover_parts.h"
 
 #include <ctype.h>
+#include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdint.h>
@@ -72,6 +74,11 @@ static fixture begin(plan *p) {
 static void end(fixture *f) {
     arena_free(f->memory);
     report_job_free(f->plan);
+}
+
+static handover composing(fixture *f, say *words) {
+    *words = (say){.memory = f->memory, .system = f->plan->survey->site.system, .currency = "EUR"};
+    return (handover){&f->view, &f->options, f->plan->survey, words};
 }
 
 static text pdf_of(const fixture *f) {
@@ -163,8 +170,8 @@ static size_t check(handover_rows rows) {
 }
 
 static size_t check_traced(fixture *f) {
-    say words = {.memory = f->memory, .system = f->plan->survey->site.system, .currency = "EUR"};
-    const handover h = {&f->view, &f->options, f->plan->survey, &words};
+    say words;
+    const handover h = composing(f, &words);
     size_t n = 0;
     for (size_t i = 0; i < f->plan->n_leaks; i++) {
         n += check(handover_wrong(&h, i)) + check(handover_steps(&h, &f->job->built.leaks[i])) +
@@ -302,8 +309,8 @@ static void test_many(void **state) {
 static void test_long_lists(void **state) {
     (void)state;
     fixture f = begin(report_job_crowd(300, 6));
-    say words = {.memory = f.memory, .currency = "EUR"};
-    const handover h = {&f.view, &f.options, f.plan->survey, &words};
+    say words;
+    const handover h = composing(&f, &words);
     const handover_rows lists[] = {handover_remaining(&h), handover_looks(&h)};
     const size_t column[] = {2, 3};
     size_t marks[2] = {0};
@@ -329,6 +336,77 @@ static void test_any_words(void **state) {
     has(&words, "Προβλήτα");
     has(&words, "Ж1");
     text_free(&words);
+    end(&f);
+}
+
+/* On the wall: the trace in the ink of its verdict, whole, and the words beside its mark. */
+static void test_verdict_on_the_wall(void **state) {
+    (void)state;
+    plan *p = report_job_one(UNITS_METRIC);
+    arena *memory = arena_new();
+    assert_non_null(memory);
+    say words = {.memory = memory};
+    const sheet_ink trace = INK_BUILT_BROKEN, box = INK_LABEL_BROKEN;
+    const char *said = "N1 · 2.20 m";
+    for (int bare = 0; bare < 2; bare++) {
+        const elevation_look look = {&trace, &box, &said, bare == 1};
+        sheet drawing = {.memory = memory};
+        elevation_draw_built(p, 0, 50, &look, &words, &drawing);
+        size_t traces = 0, boxes = 0, texts = 0, coats = 0, wet = 0;
+        for (size_t i = 0; i < drawing.n_items; i++) {
+            const sheet_item *item = &drawing.items[i];
+            traces += item->ink == INK_BUILT_BROKEN;
+            boxes += item->ink == INK_LABEL_BROKEN;
+            coats += item->ink == INK_COAT || item->ink == INK_SLOT;
+            wet += item->ink >= INK_DRY && item->ink <= INK_JET;
+            texts += item->kind == ITEM_TEXT && strcmp(item->words, said) == 0;
+        }
+        assert_int_equal(traces, 1);
+        assert_int_equal(boxes, 1);
+        assert_int_equal(texts, 1);
+        assert_int_equal(wet, 0);
+        assert_int_equal(coats > 0, bare == 0);
+    }
+    arena_free(memory);
+    report_job_free(p);
+}
+
+static void test_faces_show_the_verdicts(void **state) {
+    (void)state;
+    fixture f = begin(report_job_file(EXAMPLES_FOLDER "/pump-house.json"));
+    say words;
+    const handover h = composing(&f, &words);
+    elevation_look look;
+    assert_true(handover_look(&h, 0, f.memory, &look)); /* the north wall: N1, N12, N12a, N3, N4, N5 */
+    for (size_t i = 0; i < 6; i++) {
+        assert_int_equal(look.traces[i], INK_BUILT_KEPT + i % 4);
+        assert_int_equal(look.boxes[i], INK_LABEL_KEPT + i % 4);
+    }
+    assert_string_equal(look.words[0], "N1 · 3.21 m · ph. 1");
+    assert_string_equal(look.words[3], "N3");
+    assert_string_equal(look.words[5], "N5 · ph. 5-6"); /* a place has no length */
+    assert_true(look.bare);                             /* N3 is open */
+    end(&f);
+}
+
+/* What is printed adds up: money by line to the total, the four parts of a drop to the net drop (trade/acceptance.md 2: 4.0 mm). */
+static void test_lines_add_up(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    say words;
+    const handover h = composing(&f, &words);
+    const handover_rows bill = handover_billed(&h), tank = handover_tank(&h, 0);
+    assert_string_equal(bill.rows[1].cells[2], "not recorded");
+    assert_string_equal(bill.rows[1].cells[4], "not billed");
+    assert_string_equal(bill.rows[0].cells[4], "1\u00a0838.25");
+    assert_string_equal(bill.rows[2].cells[4], "480.00");
+    assert_string_equal(bill.rows[3].cells[4], "2\u00a0318.25");
+    assert_string_equal(bill.rows[4].cells[4], "2\u00a0550.08");
+    double sum = 0;
+    for (size_t i = 0; i < 4; i++) sum += strtod(tank.rows[i].cells[1], NULL);
+    assert_true(fabs(sum - 4.0) < 1e-9);
+    assert_true(fabs(strtod(tank.rows[4].cells[1], NULL) - 4.0) < 1e-9);
+    assert_string_equal(tank.rows[4].cells[0], "Net drop");
     end(&f);
 }
 
@@ -365,7 +443,11 @@ static void test_same_bytes_with_photo(void **state) {
     text_free(&without);
     text_free(&first);
     text_free(&second);
-    f.job->built.photos[0].file = "../one.jpg"; /* nothing outside the folder is read */
+    char outside[128];
+    snprintf(outside, sizeof outside, "%s/one.jpg",
+             folder + strlen("/tmp/")); /* it is there, but not in the folder */
+    f.options.photo_folder = "/tmp";
+    f.job->built.photos[0].file = outside;
     first = pdf_of(&f);
     assert_int_equal(count_of(&first, "/DCTDecode"), 0);
     text_free(&first);
@@ -429,6 +511,9 @@ int main(void) {
         cmocka_unit_test(test_us),
         cmocka_unit_test(test_many),
         cmocka_unit_test(test_long_lists),
+        cmocka_unit_test(test_faces_show_the_verdicts),
+        cmocka_unit_test(test_lines_add_up),
+        cmocka_unit_test(test_verdict_on_the_wall),
         cmocka_unit_test(test_any_words),
         cmocka_unit_test(test_same_bytes_with_photo),
         cmocka_unit_test(test_faults),
