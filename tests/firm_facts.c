@@ -21,7 +21,7 @@ static double prior_origin(double ratio, double centre) {
     model_fit(&prior, NULL, 0, &none);
     for (int k = 0; k < MODEL_RATIOS; k++)
         if (none.parts[k].ratio == ratio) return none.parts[k].origin;
-    return NAN;
+    return (double)NAN;
 }
 
 static nature of_prior(gsl_rng *r, double centre) {
