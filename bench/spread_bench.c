@@ -38,6 +38,11 @@ static survey *load(const char *path) {
     return s;
 }
 
+static double processor_s(const struct rusage *u) {
+    return (double)(u->ru_utime.tv_sec + u->ru_stime.tv_sec) +
+           1e-6 * (double)(u->ru_utime.tv_usec + u->ru_stime.tv_usec);
+}
+
 /* Columns drawn by one thread, as many as the inputs: nanoseconds a draw. */
 static double draw_ns(size_t inputs, spread_options options) {
     const spread_item item = {SPREAD_TRIANGULAR, 0, 1, 3};
@@ -76,11 +81,12 @@ int main(int argc, char **argv) {
     double took = now_s() - from;
     getrusage(RUSAGE_SELF, &after);
     printf("{\"leaks\": %zu, \"inputs\": %zu, \"runs\": %zu, \"correlation\": %g, \"seconds\": %.3f, "
+           "\"processor_s\": %.3f, "
            "\"draw_ns\": %.1f, "
            "\"peak_mb\": %.0f, \"before_mb\": %.0f, \"total\": %.2f, \"p50\": %.2f, \"p80\": %.2f}\n",
            p->n_leaks, r.n_inputs, r.options.runs, r.options.correlation, took,
-           draw_ns(r.n_inputs, r.options), (double)after.ru_maxrss / 1e3, (double)before.ru_maxrss / 1e3,
-           r.total, r.price.p50, r.price.p80);
+           processor_s(&after) - processor_s(&before), draw_ns(r.n_inputs, r.options),
+           (double)after.ru_maxrss / 1e3, (double)before.ru_maxrss / 1e3, r.total, r.price.p50, r.price.p80);
     arena_free(memory);
     plan_free(p);
     survey_free(s);

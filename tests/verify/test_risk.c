@@ -254,12 +254,114 @@ static void longer(void **state) {
     assert_true(r.price.p50 > p->price.total);
     assert_true(fabs(r.price.p50 - risk_cost(&m.costing, amounts, m.values)) < 0.011);
     assert_non_null(strstr(r.warnings[0], "length_factor is 1.2; the printed price is counted with 1"));
+    rate_of(s, "length_factor")->value = 0.8;
+    assert_int_equal(risk_run(p, &(spread_options){500, 1, 0}, memory, &r, NULL), OK);
+    assert_true(r.price.p80 < p->price.total && r.contingency == 0);
     arena_free(memory);
     plan_free(p);
     survey_free(s);
 }
 
-/* Deeper slots cost more, and the demo's shares are a whole. */
+/* Nothing but what is counted: no days, no additions, no packs. */
+static void bare_prices(survey *s) {
+    static const char *const free_of[] = {"plant_day",      "access_day",       "dewatering_day",
+                                          "minimum_charge", "overhead_percent", "profit_percent"};
+    hold_still(s);
+    for (size_t i = 0; i < sizeof free_of / sizeof *free_of; i++) price_of(s, free_of[i])->price = 0;
+}
+
+static double price_50(const plan *p, arena *memory) {
+    risk_result r;
+    assert_int_equal(risk_run(p, &(spread_options){500, 1, 0}, memory, &r, NULL), OK);
+    assert_true(r.price.sd < 1e-6);
+    return r.price.p50;
+}
+
+/* Slots half as deep again, by hand: half of the cutting, the spoil and the two sides more; of a slot of one depth. */
+static void deeper(void **state) {
+    (void)state;
+    survey *s = fixture_wall(0.3, 3, CRACK("N1", "2", "seep"));
+    bare_prices(s);
+    for (size_t i = 0; i < s->n_materials; i++)
+        for (size_t k = 0; k < s->materials[i].n_packs; k++) s->materials[i].packs[k].price = 0;
+    plan *p = plan_of(s);
+    const repair_design *d = &p->designs[0];
+    const takeoff_leak *t = &p->takeoff.leaks[0];
+    arena *memory = arena_new();
+    assert_int_equal(d->n_slots, 1);
+    double sides = 2 * t->slot_length_m * d->slots[0].depth_m;
+    double cut = d->slots[0].depth_m > ESTIMATE_DEEP_M ? 0.6 * 2 : 0.6; /* h/m as shipped */
+    double hours = (d->slots[0].to_m - d->slots[0].from_m) * cut + sides * (0.05 + 0.10);
+    double by_hand = 0.5 * (hours * 52 + sides * 10 * 0.4 + t->slot_volume_m3 * 2400 * 0.2);
+    rate_of(s, "depth_factor")->value = 1.5;
+    assert_true(fabs(price_50(p, memory) - (p->price.total + by_hand)) < 0.03); /* cents of five lines */
+    arena_free(memory);
+    plan_free(p);
+    survey_free(s);
+}
+
+/* Materials alone go with the waste: 1.21 over 1.10 of them. */
+static void more_waste(void **state) {
+    (void)state;
+    survey *s = fixture_wall(0.3, 3, CRACK("N1", "2", "seep"));
+    bare_prices(s);
+    plan *p = plan_of(s);
+    arena *memory = arena_new();
+    risk_model m;
+    double orders = 0;
+    assert_int_equal(risk_model_make(p, memory, &m, NULL), OK);
+    for (size_t i = 0; i < p->takeoff.n_orders; i++) orders += p->takeoff.orders[i].cost;
+    assert_true(orders > 10);
+    m.values[VALUE_WASTE] = 21;
+    assert_true(fabs(risk_cost(&m.costing, m.likely, m.values) - (p->price.total + 0.1 * orders)) < 0.03);
+    arena_free(memory);
+    plan_free(p);
+    survey_free(s);
+}
+
+/* Below the minimum charge every run costs that; what varies is told all the same, with no share. */
+static void at_the_minimum(void **state) {
+    (void)state;
+    survey *s = fixture_wall(0.3, 3, CRACK("N1", "2", "drip"));
+    hold_still(s);
+    price_of(s, "mobilisation")->high = (maybe){true, 780};
+    price_of(s, "minimum_charge")->price = 50000;
+    plan *p = plan_of(s);
+    arena *memory = arena_new();
+    risk_result r;
+    assert_int_equal(risk_run(p, &(spread_options){500, 1, 0}, memory, &r, NULL), OK);
+    assert_true(p->price.total == 50000 && r.price.p10 == 50000 && r.price.p90 == 50000);
+    assert_int_equal(r.n_inputs, 1);
+    assert_true(r.inputs[0].share < 1e-9);
+    arena_free(memory);
+    plan_free(p);
+    survey_free(s);
+}
+
+/* Longer and found wet is the wet job longer. */
+static void longer_and_wet(void **state) {
+    (void)state;
+    survey *dry = fixture_wall(0.3, 3, CRACK("N1", "2", "drip") "," CRACK("N2", "6", "dry"));
+    survey *wet = fixture_wall(0.3, 3, CRACK("N1", "2", "drip") "," CRACK("N2", "6", "drip"));
+    survey *const both[] = {dry, wet};
+    for (size_t k = 0; k < 2; k++) {
+        bare_prices(both[k]);
+        rate_of(both[k], "length_factor")->value = 1.25;
+        rate_of(both[k], "dry_wet_percent")->value = 100;
+        for (size_t i = 0; i < dry->n_materials; i++)
+            for (size_t j = 0; j < dry->materials[i].n_packs; j++) both[k]->materials[i].packs[j].price = 0;
+    }
+    plan *p = plan_of(dry), *q = plan_of(wet);
+    arena *memory = arena_new();
+    assert_true(fabs(price_50(p, memory) - price_50(q, memory)) < 0.011);
+    arena_free(memory);
+    plan_free(p);
+    plan_free(q);
+    survey_free(dry);
+    survey_free(wet);
+}
+
+/* The demo's shares are a whole. */
 static void whole_job(void **state) {
     (void)state;
     survey *s = example("pump-house.json");
@@ -296,18 +398,22 @@ static void an_older_job(void **state) {
     (void)state;
     survey *s = fixture_wall(0.3, 3, CRACK("N1", "2", "drip"));
     size_t kept = 0;
+    plan *whole = plan_of(s);
+    arena *memory = arena_new();
+    risk_result r, as_shipped;
+    assert_int_equal(risk_run(whole, &(spread_options){500, 1, 0}, memory, &as_shipped, NULL), OK);
     for (size_t i = 0; i < s->n_rates; i++)
         if (!strstr(s->rates[i].id, "_factor") || strstr(s->rates[i].id, "cut_") ||
             strstr(s->rates[i].id, "over"))
             s->rates[kept++] = s->rates[i];
     s->n_rates = kept;
     plan *p = plan_of(s);
-    arena *memory = arena_new();
-    risk_result r;
     assert_int_equal(risk_run(p, &(spread_options){500, 1, 0}, memory, &r, NULL), OK);
     assert_int_equal(r.n_warnings, 2);
     assert_non_null(strstr(r.warnings[0], "no rate length_factor: the shipped default 1 is taken"));
     assert_non_null(strstr(r.warnings[1], "depth_factor"));
+    assert_true(r.price.p50 == as_shipped.price.p50 && r.n_inputs == as_shipped.n_inputs);
+    plan_free(whole);
     arena_free(memory);
     plan_free(p);
     survey_free(s);
@@ -371,6 +477,10 @@ int main(void) {
         cmocka_unit_test(an_older_job),
         cmocka_unit_test(refused),
         cmocka_unit_test(without_memory),
+        cmocka_unit_test(deeper),
+        cmocka_unit_test(more_waste),
+        cmocka_unit_test(at_the_minimum),
+        cmocka_unit_test(longer_and_wet),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
