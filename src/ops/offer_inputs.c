@@ -29,15 +29,19 @@ static status read_survey(const char *inputs, survey **out, fault *why) {
     return code;
 }
 
-status offer_from_inputs(const char *inputs, const ops_offer_request *request, offer_made *out, fault *why) {
+status offer_plan_inputs(const char *inputs, ops_job *out, fault *why) {
     /* No price reads the water in the crack planes, and its last digits are a matter of the machine. */
     const plan_options options = {.planes = PLANES_OFF, .threads = 1};
+    status code = read_survey(inputs, &out->survey, why);
+    return code == OK ? plan_make(out->survey, &options, &out->plan, why) : code;
+}
+
+status offer_from_inputs(const char *inputs, const ops_offer_request *request, offer_made *out, fault *why) {
     *out = (offer_made){.paper = {.date = request->on,
                                   .version = STANCH_VERSION,
                                   .link = request->link,
                                   .without_risk = request->without_risk}};
-    status code = read_survey(inputs, &out->job.survey, why);
-    if (code == OK) code = plan_make(out->job.survey, &options, &out->job.plan, why);
+    status code = offer_plan_inputs(inputs, &out->job, why);
     if (code == OK) code = risk_run(out->job.plan, &request->options, out->job.plan->memory, &out->risk, why);
     if (code != OK) offer_made_free(out);
     return code;

@@ -14,7 +14,9 @@ typedef struct {
 } offer_made;
 void offer_made_free(offer_made *made); /* {0} is fine */
 
-/* Plan and risk of a survey in JSON. */
+/* The plan of a survey in JSON. *out is the caller's in every case. */
+status offer_plan_inputs(const char *inputs, ops_job *out, fault *why);
+/* Plan and risk. */
 status offer_from_inputs(const char *inputs, const ops_offer_request *request, offer_made *out, fault *why);
 
 /* The spreadsheet, by way of a file in the folder of `path` that is gone again. */

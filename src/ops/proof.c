@@ -1,6 +1,7 @@
 #include "ops/proof.h"
 
 #include "ops/job.h"
+#include "ops/offer_parts.h"
 #include "ops/wall.h"
 #include "report/ical.h"
 
@@ -27,6 +28,20 @@ static status read_records(const char *path, ops_proof *out, fault *why) {
     return OK;
 }
 
+/* The plan of the last offer that is kept, and nothing where none is. */
+static status plan_offer(const char *path, ops_proof *out, fault *why) {
+    store *job = NULL;
+    store_offer *list = NULL, last;
+    size_t n = 0;
+    bool found = false;
+    status code = store_open(path, true, &job, why);
+    if (code == OK) code = store_list_offers(job, "offer", out->memory, &list, &n, why);
+    if (code == OK && n > 0)
+        code = store_load_offer(job, list[n - 1].number, out->memory, &last, &found, why);
+    store_close(job);
+    return code == OK && found ? offer_plan_inputs(last.inputs, &out->offered, why) : code;
+}
+
 status ops_proof_look(const char *path, const ops_job *job, const char *today, ops_proof *out, fault *why) {
     *out = (ops_proof){.memory = arena_new()};
     if (!out->memory) return fault_memory(why);
@@ -34,12 +49,15 @@ status ops_proof_look(const char *path, const ops_job *job, const char *today, o
     status code = read_records(path, out, why);
     if (code == OK)
         code = accept_judge(job->plan, out->records, out->n_records, today, out->memory, &out->accept, why);
-    if (code == OK) code = built_make(job->plan, out->records, out->n_records, out->memory, &out->built, why);
+    if (code == OK) code = plan_offer(path, out, why);
+    const built_input built = {job->plan, out->records, out->n_records, out->offered.plan, 0};
+    if (code == OK) code = built_make_of(&built, out->memory, &out->built, why);
     if (code != OK) ops_proof_free(out);
     return code;
 }
 
 void ops_proof_free(ops_proof *proof) {
+    ops_job_free(&proof->offered);
     arena_free(proof->memory);
     *proof = (ops_proof){0};
 }

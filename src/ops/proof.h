@@ -9,7 +9,8 @@
 
 /* A planned job with its records, judged; `job` must outlive it. */
 typedef struct {
-    arena *memory; /* of all below */
+    arena *memory;   /* of all below */
+    ops_job offered; /* what the last kept offer was made from: its rates are billed; {0}: none is kept */
     record *records;
     size_t n_records;
     accept_job accept;
