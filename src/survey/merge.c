@@ -103,14 +103,30 @@ void merge_material(merger *m, const json_path *at, survey_material *object) {
     materials[where] = *object;
 }
 
+typedef struct {
+    double value;
+    maybe *low, *high;
+} ranged;
+
+/* A new value without a range: the one that it had moves along in proportion, so that a price changed is a price with a risk still. */
+static void move_range(ranged from, ranged to) {
+    if (to.low->known || to.high->known || !from.low->known || !from.high->known || !(from.value > 0)) return;
+    bool same = from.value == to.value; /* to the last bit */
+    *to.low = (maybe){true, same ? from.low->v : from.low->v / from.value * to.value};
+    *to.high = (maybe){true, same ? from.high->v : from.high->v / from.value * to.value};
+}
+
 void merge_rate(merger *m, const json_path *at, survey_rate *object) {
     size_t where;
     survey *s = m->into;
     if (!find_place(m, MERGE_RATES, at, object->id, s->n_rates, &where)) return;
     survey_rate *rates = make_room(m, s->rates, &s->n_rates, where, sizeof *rates);
     if (!rates) return;
+    survey_rate *at_place = &rates[where];
+    move_range((ranged){at_place->value, &at_place->low, &at_place->high},
+               (ranged){object->value, &object->low, &object->high});
     s->rates = rates;
-    rates[where] = *object;
+    *at_place = *object;
 }
 
 void merge_price(merger *m, const json_path *at, survey_price *object) {
@@ -119,8 +135,11 @@ void merge_price(merger *m, const json_path *at, survey_price *object) {
     if (!find_place(m, MERGE_PRICES, at, object->id, s->n_prices, &where)) return;
     survey_price *prices = make_room(m, s->prices, &s->n_prices, where, sizeof *prices);
     if (!prices) return;
+    survey_price *at_place = &prices[where];
+    move_range((ranged){at_place->price, &at_place->low, &at_place->high},
+               (ranged){object->price, &object->low, &object->high});
     s->prices = prices;
-    prices[where] = *object;
+    *at_place = *object;
 }
 
 void merge_tank(merger *m, const json_path *at, survey_tank *object) {

@@ -616,6 +616,34 @@ static void fail_each(reader *read, const char *bytes, size_t length) {
     assert_true(failures > 20);
 }
 
+/* 50 with 40 to 70 becomes 100 with 80 to 140; a range that comes along is taken; the same value keeps its own to the bit. */
+static void test_a_range_moves_with_its_value(void **state) {
+    (void)state;
+    static const char head[] = "{\"stanch_survey\": 1, \"units\": \"metric\", ";
+    static const struct {
+        const char *prices;
+        double low, high;
+    } steps[] = {{"\"price\": 50, \"low\": 40, \"high\": 70", 40, 70},
+                 {"\"price\": 100", 80, 140},
+                 {"\"price\": 100", 80, 140},
+                 {"\"price\": 30, \"low\": 10.1, \"high\": 33.3", 10.1, 33.3},
+                 {"\"price\": 30", 10.1, 33.3}};
+    survey *s = survey_new();
+    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+        char bytes[300];
+        fault_list *faults = fault_list_new();
+        snprintf(bytes, sizeof bytes,
+                 "%s\"prices\": [{\"id\": \"p\", %s}], \"rates\": [{\"id\": \"r\", \"basis\": \"own\", "
+                 "\"value\"%s}]}",
+                 head, steps[i].prices, steps[i].prices + strlen("\"price\""));
+        assert_true(survey_read_json(s, "a.json", bytes, strlen(bytes), faults));
+        fault_list_free(faults);
+        assert_true(s->prices[0].low.v == steps[i].low && s->prices[0].high.v == steps[i].high);
+        assert_true(s->rates[0].low.v == steps[i].low && s->rates[0].high.v == steps[i].high);
+    }
+    survey_free(s);
+}
+
 static void test_memory_runs_out(void **state) {
     (void)state;
     const char table[] =
@@ -670,6 +698,7 @@ int main(void) {
         cmocka_unit_test(test_geojson_faults),
         cmocka_unit_test(test_geojson_rings_turn_right),
         cmocka_unit_test(test_there_is_one_zero),
+        cmocka_unit_test(test_a_range_moves_with_its_value),
         cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
