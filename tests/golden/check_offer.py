@@ -5,6 +5,7 @@ usage: check_offer.py FILE TOTAL CHANGES
 
 TOTAL is the plan's. CHANGES is a file of lines "sheet<TAB>label<TAB>value<TAB>total": a cell of column B changed, and the total
 that a plan with that rate or price has. Prints "agrees" or what does not."""
+import math
 import re
 import sys
 from decimal import ROUND_HALF_UP, Decimal
@@ -23,9 +24,7 @@ def round_half_up(value, digits):
 
 
 def ceiling(value, step):
-    exact = Decimal("%.15g" % value) / Decimal("%.15g" % step)
-    whole = exact.to_integral_value(rounding="ROUND_CEILING")
-    return float(whole) * step
+    return math.ceil(value / step) * step  # no mercy on noise: the formula has to have its own
 
 
 def flat(values):
