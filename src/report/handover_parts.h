@@ -11,7 +11,7 @@
 #include "report/handover.h"
 #include "report/table.h"
 
-enum { HANDOVER_CELLS = 6, HANDOVER_MARKS = 120 }; /* marks listed in one row */
+enum { HANDOVER_CELLS = 6, HANDOVER_MARKS = 60 }; /* marks listed in one row */
 
 /* Equations and rules by their number in the list at the end. */
 typedef enum {
