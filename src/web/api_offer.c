@@ -15,7 +15,7 @@ static const char RISK[] = "risk", RISK_SVG[] = "risk.svg";
 
 /* runs and seed, either left out. */
 static status read_spread(const web_request *r, json_in *in, spread_options *out, fault *why) {
-    static const json_range runs = {100, SPREAD_RUNS_MOST, false, false},
+    static const json_range runs = {SPREAD_RUNS_LEAST, RISK_RUNS_MOST, false, false},
                             seed = {0, 9007199254740992.0, false, false};
     double value;
     *out = (spread_options){.runs = RUNS, .seed = SEED};

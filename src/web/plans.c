@@ -243,8 +243,21 @@ const char *held_text(held *it, const char *name, bool current) {
     return NULL;
 }
 
+static status replace_text(held *it, const char *name, const char *words, fault *why) {
+    char *copy = mem_copy_text(words);
+    if (!copy) return fault_memory(why);
+    for (size_t i = 0; i < it->n_texts; i++) {
+        if (strcmp(it->texts[i].name, name) != 0) continue;
+        mem_free(it->texts[i].words);
+        it->texts[i].words = copy;
+        return OK;
+    }
+    mem_free(copy);
+    return OK;
+}
+
 status held_keep_text(held *it, const char *name, bool current, const char *words, fault *why) {
-    if (held_text(it, name, current)) return OK;
+    if (held_text(it, name, current)) return replace_text(it, name, words, why);
     kept_text *longer = mem_grow(it->texts, it->n_texts + 1, sizeof *longer);
     if (!longer) return fault_memory(why);
     it->texts = longer;

@@ -39,7 +39,7 @@ void held_lock(held *it);
 void held_unlock(held *it);
 
 /* A text kept with the plan under a name ("plan", "leak N1"), with the lock; NULL when there is none. Those kept while the
- * plan was current are dropped when it is not. */
+ * plan was current are dropped when it is not. What is kept again under a name takes the place of what was. */
 const char *held_text(held *it, const char *name, bool current);
 status held_keep_text(held *it, const char *name, bool current, const char *words, fault *why);
 

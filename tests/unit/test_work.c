@@ -258,6 +258,8 @@ static void texts_go_when_the_survey_changes(void **state) {
     assert_null(held_text(it, "plan", true));
     assert_int_equal(held_keep_text(it, "plan", true, "words", &why), OK);
     assert_string_equal(held_text(it, "plan", true), "words");
+    assert_int_equal(held_keep_text(it, "plan", true, "other words", &why), OK);
+    assert_string_equal(held_text(it, "plan", true), "other words");
     assert_null(held_text(it, "leak N1", true));
     assert_int_equal(held_current(it, 5, &current, &why),
                      OK); /* a later revision, the same survey: a day's list, say */
