@@ -56,7 +56,8 @@ def found(log, draw, leak, at, by):
     slots = leak["design"].get("slots", [])
     if not slots:
         return
-    length, depth = sum(s["to_m"] - s["from_m"] for s in slots), slots[0]["depth_mm"]
+    length = sum(s["to_m"] - s["from_m"] for s in slots)
+    depth = sum(s["depth_mm"] * (s["to_m"] - s["from_m"]) for s in slots) / length if length else slots[0]["depth_mm"]
     deeper = draw.random() < 0.15
     depth = round(depth * (1.25 if deeper else draw.uniform(0.97, 1.06)))
     wetness = "seep" if leak["mark"] == "N12" else None
@@ -64,6 +65,14 @@ def found(log, draw, leak, at, by):
             width_mm=round(leak["design"]["slot_width_mm"] * draw.uniform(0.96, 1.08)), wetness=wetness)
     if deeper:
         log.add(leak["mark"], "deviation", at, step="cut", by=by, text="Cut deeper: the outer concrete was loose, sound only below.")
+    if leak["mark"] == "N5":
+        log.add("N5", "deviation", at, by=by, text="Stood by for a pump that was late.")
+
+
+def is_last(task):
+    """Of a task that was split, the last part; what was used is told there, once."""
+    words = task["id"].split()
+    return "of" not in words[-2:] or words[-3] == words[-1]
 
 
 def work(log, draw, plan):
@@ -71,15 +80,16 @@ def work(log, draw, plan):
     tasks = [t for t in plan["works"]["tasks"] if t.get("mark") and t["step"] not in ("open", "mist", "prove", "setup")]
     for task in sorted(tasks, key=lambda t: (t["start_min"], t["mark"])):
         start, end = (datetime.datetime.fromisoformat(task[k]) for k in ("start", "end"))
-        late = datetime.timedelta(minutes=round((end - start).total_seconds() / 60 * draw.uniform(-0.1, 0.2)))
+        late = datetime.timedelta(minutes=round((end - start).total_seconds() / 60 * draw.uniform(-0.12, 0.08)))
         leak, by = leaks[task["mark"]], (task["workers"] or ["worker A"])[0]
         people = len(task["workers"]) or 1
         log.add(task["mark"], "start", start, step=task["step"], by=by, people=people)
         if task["step"] in ("scan", "stopped"):
             log.add(task["mark"], "hold", end, step=task["step"], by=by)
-        if task["step"] == "cut":
+        if task["step"] == "cut" and is_last(task):
             found(log, draw, leak, end, by)
-        used(log, draw, leak, task["step"], end, by)
+        if is_last(task):
+            used(log, draw, leak, task["step"], end, by)
         done = log.add(task["mark"], "finish", end + late, step=task["step"], by=by, people=people, **weather(end))
         if task["mark"] == "N5" and task["step"] == "wash":
             log.add("N5", "correction", end + late, about=done, step="wash", by=by, text="Not done: the hose had burst. Washed after the break.")

@@ -1,6 +1,7 @@
 /* One job of the folder: read, is it finished, and what it tells. */
 #include "ops/job.h"
 #include "ops/learn_parts.h"
+#include "ops/offer_parts.h"
 #include "store/offers.h"
 
 #include <stdarg.h>
@@ -100,16 +101,34 @@ static maybe number_of(const json_t *facts, const char *name) {
     return json_is_number(value) ? (maybe){true, json_number_value(value)} : (maybe){0};
 }
 
-static void take_offer(const learn_reading *r, const store_offer *offer) {
+/* The measured work at the rates of that offer, whatever the job's price list has become since. An offer that cannot be planned
+ * from what it was made of tells no price. */
+static status bill(store *job, const learn_reading *r, const store_offer *listed, maybe *out) {
+    store_offer offer = {0};
+    ops_job offered = {0};
+    built_job built = {0};
+    bool found = false;
+    status code = store_load_offer(job, listed->number, r->scratch, &offer, &found, NULL);
+    if (code == OK && found) code = offer_plan_inputs(offer.inputs, &offered, NULL);
+    if (code == OK && offered.plan) {
+        const built_input in = {r->p, r->records, r->n_records, offered.plan, 0};
+        code = built_make_of(&in, r->scratch, &built, NULL);
+    }
+    ops_job_free(&offered);
+    if (code == OK && built.bill_total > 0) *out = (maybe){true, built.bill_total};
+    return code == E_MEMORY ? fault_memory(r->why) : OK;
+}
+
+static status take_offer(store *job, const learn_reading *r, const store_offer *offer) {
     json_t *facts = offer->facts ? json_loads(offer->facts, 0, NULL) : NULL;
     learn_price *price = &r->out->price;
     price->p20 = number_of(facts, "p20");
     price->p80 = number_of(facts, "p80");
     price->offered = number_of(facts, "total");
-    if (r->built.bill_total > 0) price->final = (maybe){true, r->built.bill_total};
     if (price->p20.known && price->p80.known && !(price->p20.v <= price->p80.v))
         price->p20.known = price->p80.known = false; /* no range of ours: not counted */
     json_decref(facts);
+    return bill(job, r, offer, &price->final);
 }
 
 static status take_documents(store *job, learn_reading *r) {
@@ -124,8 +143,7 @@ static status take_documents(store *job, learn_reading *r) {
         else if (!r->handed_over)
             r->handed_over = list[i].at;
     }
-    if (code == OK && last) take_offer(r, last);
-    return code;
+    return code == OK && last ? take_offer(job, r, last) : code;
 }
 
 /* ---- reading ---- */

@@ -123,8 +123,8 @@ static status answer(const char *path, const char *const ids[], size_t n, web_re
 status api_rates_take(const web_request *r, web_response *out, fault *why) {
     static const char *const name = "proposed rates.json";
     const ops_actor actor = {r->who, r->now, "page"};
-    const char *path, **ids;
-    size_t n;
+    const char *path, **ids = NULL;
+    size_t n = 0;
     text rates = {0};
     ops_import_result done;
     shelf *it = shelf_of(r->server);

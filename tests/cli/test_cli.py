@@ -769,6 +769,18 @@ class Built(Case):
         self.assertEqual((document["first"], document["people"]), ("2024-03-01", ["N. N."]))
         self.assertAlmostEqual(sum(bill["amount"] for bill in document["bills"]), document["total"], places=6)
 
+    def test_the_offer_that_is_kept_sets_the_rates(self):
+        at = ["--by", "N. N.", "--at", "2024-03-01T08:00:00Z"]
+        self.good("record", self.job, "N1", "finish", "--step", "cut", "--hours", "3", *at)
+        dearer = os.path.join(self.dir, "dearer.json")
+        with open(dearer, "w", encoding="utf-8") as file:
+            json.dump({"stanch_survey": 1, "units": "metric", "prices": [{"id": "labour_h", "label": "Labour", "unit": "h", "price": 104}]}, file)
+        self.good("offer", self.job, os.path.join(self.dir, "paper"), "--date", "2024-02-01", "--runs", "300")
+        self.good("import", self.job, dearer)
+        self.assertRegex(self.built(), r"(?m)^Cut and chip +3\.00 h x +52 +156\.00$")
+        self.good("offer", self.job, os.path.join(self.dir, "paper"), "--date", "2024-02-02", "--runs", "300")
+        self.assertRegex(self.built(), r"(?m)^Cut and chip +3\.00 h x +104 +312\.00$")
+
     def test_wrong_words(self):
         self.refused("built", saying=["JOB"])
         self.refused("built", os.path.join(self.dir, "none"), codes=(1,), saying=["none"])
