@@ -162,15 +162,19 @@ static void say_fail(watertest_work *w) {
         out->reason = watertest_print(w, "%s: over it with all its uncertainty", interval_said(w));
 }
 
+static const char *hours_said(watertest_work *w, double hours) {
+    if (hours < 1) return watertest_print(w, "%.0f min", fmax(1, ceil(60 * hours)));
+    return watertest_print(w, "%.3g h", hours < 10 ? hours : ceil(hours));
+}
+
 /* Kept, or open: is the test long enough? */
 static void decide_by_time(watertest_work *w) {
     watertest_result *out = w->out;
     double least = w->rule->hours_least;
     look_ahead(w);
     if (out->verdict == WATERTEST_UNDECIDED && out->hours_more.known)
-        say_undecided(w,
-                      watertest_print(w, "about %.3g h more of such readings would decide",
-                                      out->hours_more.v < 10 ? out->hours_more.v : ceil(out->hours_more.v)));
+        say_undecided(w, watertest_print(w, "about %s more of such readings would decide",
+                                         hours_said(w, out->hours_more.v)));
     else if (out->verdict == WATERTEST_UNDECIDED)
         say_undecided(w, "the uncertainty is too large, and longer reading alone will not decide");
     else if (out->hours + 1e-6 < least)

@@ -174,6 +174,8 @@ bool watertest_sort_far(watertest_work *w) {
 
 /* ---- what was not told ---- */
 
+static const double CAPACITY_FACTOR = 3; /* our default, that of a job: see survey/check.h */
+
 void watertest_find_untold(watertest_work *w) {
     size_t more = w->n_untold + 1;
     const char *words = watertest_print(w, "and %zu more findings", more);
@@ -185,13 +187,20 @@ void watertest_find_missing(watertest_work *w) {
     const watertest_input *in = w->in;
     const watertest_rule *rule = w->rule;
     double hours = w->tank.hours[w->tank.n - 1] - w->tank.hours[0];
+    double ratio = in->capacity_m3 / (in->plan_area_m2 * in->depth_m);
+    if (!(ratio <= CAPACITY_FACTOR && ratio >= 1 / CAPACITY_FACTOR))
+        watertest_find(
+            w, "the capacity is %.3g times plan area times depth: see whether litres or units were mixed up",
+            ratio);
     if (w->in->n_pan > 0 && w->pan.n < 2)
         watertest_find(w,
                        "fewer than two readings of the pan can be used: nothing is deducted for evaporation");
     else if (rule->evaporation && w->pan.n < 2)
         watertest_find(w, "no pan: where the tank is open to the air, what evaporated counts here as loss");
     if (!w->celsius)
-        watertest_find(w, "the water temperature was not read: a change of 1 %s alone moves the level %s",
+        watertest_find(w,
+                       "the water temperature was not read at the start and the end: a change of 1 %s alone "
+                       "moves the level %s",
                        in->system == UNITS_US ? "°F" : "°C",
                        watertest_mm(w, in->depth_m * w->expansion / (in->system == UNITS_US ? 1.8 : 1)));
     if (w->ends_only && w->tank.n > 2)

@@ -166,9 +166,9 @@ static void sort_temperatures(watertest_work *w) {
         }
     if (odd > 0)
         watertest_find(w,
-                       "%zu water temperature%s cannot stand beside the others or is not of water (°F among "
+                       "%zu water temperature%s cannot stand beside the others or %s not of water (°F among "
                        "°C?) and %s not used",
-                       odd, odd == 1 ? "" : "s", odd == 1 ? "was" : "were");
+                       odd, odd == 1 ? "" : "s", odd == 1 ? "is" : "are", odd == 1 ? "was" : "were");
     if (!good[0] || !good[t->n - 1]) return;
     for (size_t i = 1; i < t->n; i++) {
         if (!good[i]) continue;

@@ -738,6 +738,67 @@ static void the_pan_runs_dry(void **state) {
     case_free(c);
 }
 
+/* Waves on the pan are no fillings: 3 mm a day leak where 2 are allowed, and it fails although every second step of the pan goes up. */
+static void the_pan_is_ruffled_by_wind(void **state) {
+    (void)state;
+    tank_case *c = case_new(CRITERION_AWWA_D110);
+    const double wave[] = {0.9, -0.7, 0.2, -1.1, 0.6, 0.8, -0.5, -0.3, 1.2, -0.9}; /* mm, invented */
+    for (int i = 0; i <= 36; i++) {
+        read_tank(c, 2 * i, 300 - (3.0 + 1.0) * i / 12, at_c(15));
+        read_pan(c, 2 * i, 200 - 1.0 * i / 12 + wave[i % 10]);
+    }
+    const watertest_result *out = judge(c);
+    assert_false(found(out, "the pan rose"));
+    assert_false(found(out, "the pan fell"));
+    assert_near(out->loss_percent_day, 0.075, 0.01);
+    assert_verdict(out, WATERTEST_FAIL);
+    case_free(c);
+}
+
+/* One reading of the pan off by 20 mm either way, and 10 mm bailed out of it: neither evaporates. */
+static void the_pan_is_misread_or_bailed_out(void **state) {
+    (void)state;
+    for (int way = 0; way < 3; way++) {
+        tank_case *c = case_new(CRITERION_AWWA_D110);
+        for (int i = 0; i <= 12; i++) {
+            read_tank(c, 6 * i, 300 - 5.0 * i / 4, at_c(15));
+            read_pan(c, 6 * i, 200 - 2.0 * i / 4 - (way == 2 && i > 6 ? 10 : 0));
+        }
+        if (way < 2) c->pan[5].level_m += way ? 0.02 : -0.02;
+        const watertest_result *out = judge(c);
+        assert_finding(out, "far more than usual: misread, spilt or bailed out");
+        assert_near(out->evaporation_m, 6e-3, 1e-9);
+        assert_near(out->loss_percent_day, 0.075, 1e-9);
+        assert_verdict(out, WATERTEST_FAIL);
+        case_free(c);
+    }
+}
+
+/* Filled up to its mark every week: what evaporated is what it fell. */
+static void the_pan_is_filled_up_each_week(void **state) {
+    (void)state;
+    tank_case *c = case_new(CRITERION_AWWA_D110);
+    for (int week = 0; week < 4; week++) {
+        read_tank(c, 168 * week, 300 - 7 * 4.2 * week, at_c(15));
+        read_pan(c, 168 * week, 200);
+        read_pan(c, 168 * week + 167, 200 - 3.0 * 167 / 24);
+    }
+    const watertest_result *out = judge(c);
+    assert_false(found(out, "the pan fell"));
+    assert_near(out->evaporation_m, 3 * 21e-3, 1e-6);
+    case_free(c);
+}
+
+/* A capacity in litres or in another unit allows so many times too much. */
+static void a_capacity_that_cannot_be_is_told(void **state) {
+    (void)state;
+    tank_case *c = with_pan();
+    assert_false(found(judge(c), "capacity"));
+    c->in.capacity_m3 = 2000;
+    assert_finding(judge(c), "the capacity is 10 times plan area times depth");
+    case_free(c);
+}
+
 static void the_pan_is_filled_up(void **state) {
     (void)state;
     tank_case *c = with_pan();
@@ -958,6 +1019,10 @@ int main(void) {
         cmocka_unit_test(one_reading_far_off),
         cmocka_unit_test(the_pan_runs_dry),
         cmocka_unit_test(the_pan_is_filled_up),
+        cmocka_unit_test(the_pan_is_ruffled_by_wind),
+        cmocka_unit_test(the_pan_is_misread_or_bailed_out),
+        cmocka_unit_test(the_pan_is_filled_up_each_week),
+        cmocka_unit_test(a_capacity_that_cannot_be_is_told),
         cmocka_unit_test(the_pan_is_read_for_a_part_of_the_time),
         cmocka_unit_test(nobody_knows_the_pan),
         cmocka_unit_test(rain_told_in_all),
