@@ -18,7 +18,8 @@ void *watertest_get(watertest_work *w, size_t n, size_t size) {
     return out;
 }
 
-static const char *print_list(watertest_work *w, const char *format, va_list list) {
+__attribute__((format(printf, 2, 0))) static const char *print_list(watertest_work *w, const char *format,
+                                                                    va_list list) {
     char words[SAID];
     vsnprintf(words, sizeof words, format, list);
     const char *copy = arena_copy(w->memory, words);

@@ -11,8 +11,8 @@ static const double MOST_DRAWS = 1e8;               /* items x runs, our default
 static const double ROUNDED = 1e-6; /* of high - low: so near its middle `likely` counts as the middle */
 
 static const char *const spread_sources[] = {
-    "Latin hypercube: McKay, Beckman, Conover 1979; rank correlation of normal scores: r = 2 sin(pi rho/6) "
-    "(Pearson 1907)",
+    ("Latin hypercube: McKay, Beckman, Conover 1979; rank correlation of normal scores: r = 2 sin(pi rho/6) "
+     "(Pearson 1907)"),
     "quantiles: Hyndman and Fan 1996, type 7",
     "shares by squared correlation: common practice; random numbers: SplitMix64 (Steele, Lea, Flood 2014)",
 };

@@ -171,9 +171,9 @@ static void nothing_could_be_measured(void **state) {
     for (int kind = 0; kind < 3; kind++) {
         tank_job *j = job_new((like){CRITERION_BS8007, 3, 168, 0.03, false, kind == 2}, 3);
         for (size_t i = 0; i < 3; i++) {
-            if (kind == 0) j->readings[i].hours = NAN;
+            if (kind == 0) j->readings[i].hours = (double)NAN;
             if (kind == 1) j->readings[i].hours = 24;
-            if (kind == 2) j->readings[i].level_m = i ? INFINITY : 1;
+            if (kind == 2) j->readings[i].level_m = i ? (double)INFINITY : 1;
         }
         fault why = {0};
         assert_int_equal(watertest_judge(&j->in, j->memory, &j->out, &why), OK);

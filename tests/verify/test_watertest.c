@@ -632,7 +632,7 @@ static void the_clock_runs_backwards(void **state) {
     static const struct {
         size_t at;
         double hours;
-    } wrong[] = {{3, 12}, {3, 24}, {5, 1000}, {0, 5000}, {6, -40}, {2, NAN}, {4, INFINITY}};
+    } wrong[] = {{3, 12}, {3, 24}, {5, 1000}, {0, 5000}, {6, -40}, {2, (double)NAN}, {4, (double)INFINITY}};
     for (size_t k = 0; k < 7; k++) {
         tank_case *c = straight(CRITERION_AWWA_D110, 0.03, 96, 12);
         c->tank[wrong[k].at].hours = wrong[k].hours;
@@ -876,7 +876,7 @@ static void temperatures_that_are_none(void **state) {
     c->tank[3].temperature_c = at_c(59); /* 15 C as degrees Fahrenheit */
     assert_finding(judge(c), "1 water temperature cannot stand beside the others");
     assert_near(c->out.loss_percent_day, 0.03, 1e-9); /* between its neighbours */
-    c->tank[3].temperature_c = at_c(NAN);
+    c->tank[3].temperature_c = at_c((double)NAN);
     assert_near(judge(c)->loss_percent_day, 0.03, 1e-9);
     c->tank[6].temperature_c = at_c(-5);
     assert_finding(judge(c), "temperature was not read");
@@ -920,7 +920,7 @@ static void bad_input_is_one_sentence(void **state) {
     c->in.plan_area_m2 = -3;
     refused(c, "the plan area is -3");
     c = worked();
-    c->in.depth_m = NAN;
+    c->in.depth_m = (double)NAN;
     refused(c, "the depth is");
     c = worked();
     c->in.pan_factor = 0;
@@ -938,7 +938,7 @@ static void bad_input_is_one_sentence(void **state) {
 static void any_readings(void **state) {
     (void)state;
     gsl_rng *r = seeded(12);
-    static const double odd[] = {0, -1, 1e300, -1e300, NAN, INFINITY, 1e-300, 1e9, 25.4};
+    static const double odd[] = {0, -1, 1e300, -1e300, (double)NAN, (double)INFINITY, 1e-300, 1e9, 25.4};
     for (int run = 0; run < 2000; run++) {
         tank_case *c = noisy(r, 2 + gsl_rng_uniform_int(r, 12), 0.03);
         size_t n = c->in.n_readings;
@@ -963,7 +963,7 @@ static void any_readings(void **state) {
 static void many_findings_are_counted(void **state) {
     (void)state;
     tank_case *c = straight(CRITERION_AWWA_D110, 0.03, 72, 0.5);
-    for (size_t i = 20; i < 120; i++) c->tank[i].hours = NAN;
+    for (size_t i = 20; i < 120; i++) c->tank[i].hours = (double)NAN;
     const watertest_result *out = judge(c);
     assert_int_equal(out->n_findings, 40);
     assert_non_null(strstr(out->findings[39], "more findings"));
