@@ -2,6 +2,8 @@
 
 #include "survey/fields.h"
 
+#include <string.h>
+
 static bool remember(merger *m, int list, const char *name, size_t at) {
     return name && names_put(m->before[list], name, at);
 }
@@ -116,6 +118,22 @@ static void move_range(ranged from, ranged to) {
     *to.high = (maybe){true, same ? from.high->v : from.high->v / from.value * to.value};
 }
 
+/* What a new value is of, where it does not say so itself: as it was. */
+static void keep_words(const char *const was[2], const char **label, const char **unit) {
+    if (!*label) *label = was[0];
+    if (!*unit) *unit = was[1];
+}
+
+/* A price that a file brings is the firm's own: the shipped label without its "(invented)". */
+static const char *own_label(merger *m, const char *shipped) {
+    static const char mark[] = " (invented)";
+    const char *ending = shipped ? strstr(shipped, mark) : NULL;
+    if (!ending || ending[sizeof mark - 1]) return shipped;
+    const char *own = arena_print(m->into->memory, "%.*s", (int)(ending - shipped), shipped);
+    if (!own) fault_list_memory(m->in->faults);
+    return own;
+}
+
 void merge_rate(merger *m, const json_path *at, survey_rate *object) {
     size_t where;
     survey *s = m->into;
@@ -125,6 +143,7 @@ void merge_rate(merger *m, const json_path *at, survey_rate *object) {
     survey_rate *at_place = &rates[where];
     move_range((ranged){at_place->value, &at_place->low, &at_place->high},
                (ranged){object->value, &object->low, &object->high});
+    keep_words((const char *[]){at_place->label, at_place->unit}, &object->label, &object->unit);
     s->rates = rates;
     *at_place = *object;
 }
@@ -138,6 +157,8 @@ void merge_price(merger *m, const json_path *at, survey_price *object) {
     survey_price *at_place = &prices[where];
     move_range((ranged){at_place->price, &at_place->low, &at_place->high},
                (ranged){object->price, &object->low, &object->high});
+    if (!object->label) object->label = own_label(m, at_place->label);
+    keep_words((const char *[]){NULL, at_place->unit}, &object->label, &object->unit);
     s->prices = prices;
     *at_place = *object;
 }

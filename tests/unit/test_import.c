@@ -644,6 +644,39 @@ static void test_a_range_moves_with_its_value(void **state) {
     survey_free(s);
 }
 
+static bool brings(survey *s, const char *members) {
+    char bytes[400];
+    fault_list *faults = fault_list_new();
+    snprintf(bytes, sizeof bytes, "{\"stanch_survey\": 1, \"units\": \"metric\", %s}", members);
+    bool good = survey_read_json(s, "a.json", bytes, strlen(bytes), faults);
+    fault_list_free(faults);
+    return good;
+}
+
+/* A new figure alone keeps what it is of; a price so brought is the firm's, no longer "(invented)". */
+static void test_a_value_keeps_its_words(void **state) {
+    (void)state;
+    survey *s = survey_new();
+    assert_true(brings(
+        s, "\"rates\": [{\"id\": \"r\", \"label\": \"Cut\", \"unit\": \"h/m\", \"basis\": \"default\", "
+           "\"value\": 1}], \"prices\": [{\"id\": \"p\", \"label\": \"Labour (invented)\", \"unit\": \"h\", "
+           "\"price\": 52}, {\"id\": \"q\", \"label\": \"(invented) by us\", \"price\": 5}]"));
+    assert_string_equal(s->prices[0].label, "Labour (invented)");
+    assert_true(brings(s, "\"rates\": [{\"id\": \"r\", \"basis\": \"own\", \"value\": 2}], "
+                          "\"prices\": [{\"id\": \"p\", \"price\": 60}, {\"id\": \"q\", \"price\": 6}]"));
+    assert_string_equal(s->rates[0].label, "Cut");
+    assert_string_equal(s->rates[0].unit, "h/m");
+    assert_string_equal(s->prices[0].label, "Labour");
+    assert_string_equal(s->prices[0].unit, "h");
+    assert_string_equal(s->prices[1].label, "(invented) by us");
+    assert_null(s->prices[1].unit);
+    assert_true(brings(
+        s, "\"prices\": [{\"id\": \"p\", \"label\": \"Crew\", \"unit\": \"man-hour\", \"price\": 60}]"));
+    assert_string_equal(s->prices[0].label, "Crew");
+    assert_string_equal(s->prices[0].unit, "man-hour");
+    survey_free(s);
+}
+
 static void test_memory_runs_out(void **state) {
     (void)state;
     const char table[] =
@@ -699,6 +732,7 @@ int main(void) {
         cmocka_unit_test(test_geojson_rings_turn_right),
         cmocka_unit_test(test_there_is_one_zero),
         cmocka_unit_test(test_a_range_moves_with_its_value),
+        cmocka_unit_test(test_a_value_keeps_its_words),
         cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
