@@ -5,7 +5,7 @@
 // DIR/assets.S   its bytes: plain, gzip and brotli of each file (assemble with -I DIR)
 // DIR/pack/      what assets.S takes in
 //
-// The same sources give the same bytes. A part (draw, plan, works, wall) is one dynamic import and one style sheet, which
+// The same sources give the same bytes. A part (draw, plan, works, wall, proof ...) is one dynamic import and one style sheet, which
 // index.html names in a <meta>, since a script cannot know the hashed name of a style.
 import { build } from "esbuild";
 import { execFileSync } from "node:child_process";
@@ -16,7 +16,7 @@ import { fileURLToPath } from "node:url";
 import { brotliCompressSync, constants, gzipSync } from "node:zlib";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const parts = ["draw", "plan", "works", "wall"];
+const parts = ["draw", "plan", "works", "wall", "proof", "built"];
 const types = {
   html: "text/html; charset=utf-8", js: "text/javascript; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml",
   png: "image/png", webmanifest: "application/manifest+json", woff2: "font/woff2", mp3: "audio/mpeg", wav: "audio/wav", wasm: "application/wasm", txt: "text/plain; charset=utf-8",

@@ -103,6 +103,12 @@ static void write_weather(writing *w) {
     json_out_close(&w->o, ']');
 }
 
+static const char *name_of(const survey *s, const char *material) {
+    for (size_t i = 0; i < s->n_materials; i++)
+        if (strcmp(s->materials[i].id, material) == 0 && s->materials[i].name) return s->materials[i].name;
+    return material;
+}
+
 static void write_materials(writing *w) {
     json_out *o = &w->o;
     json_out_open(o, "materials", '[');
@@ -111,6 +117,7 @@ static void write_materials(writing *w) {
         bool volume = m->planned_m3 > 0 || m->used_m3 > 0;
         json_out_open(o, NULL, '{');
         json_out_text(o, "material", m->material);
+        json_out_text(o, "name", name_of(w->p.survey, m->material));
         json_out_text(o, "planned",
                       volume ? show_volume(&w->p, m->planned_m3) : show_mass(&w->p, m->planned_kg));
         json_out_text(o, "used", volume ? show_volume(&w->p, m->used_m3) : show_mass(&w->p, m->used_kg));
@@ -157,6 +164,7 @@ static void write_bills(writing *w) {
         json_out_close(o, '}');
     }
     json_out_close(o, ']');
+    json_out_text(o, "currency", w->p.survey->site.currency);
     json_out_number(o, "subtotal", w->built->bill_subtotal);
     json_out_number(o, "total", w->built->bill_total);
 }

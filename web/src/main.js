@@ -1,5 +1,5 @@
 // main.js - the start of the page and its router. What stands after "#" says which screen; each screen is a part
-// with `open(root, ctx)`; the heavy ones (draw, plan, works, wall) come when they are first opened.
+// with `open(root, ctx)`; the heavy ones (draw, plan, works, wall, proof ...) come when they are first opened.
 import { Fault, api } from "./api.js";
 import { fill, h, button } from "./dom.js";
 import { ask, fail, follow, need, say, showBar, showTabs } from "./shell.js";
@@ -26,6 +26,8 @@ const parts = {
   price: () => withStyle("plan", import("./plan/plan.js")),
   works: () => withStyle("works", import("./works/works.js")),
   wall: () => withStyle("wall", import("./wall/wall.js")),
+  proof: () => withStyle("proof", import("./proof/proof.js")),
+  built: () => withStyle("built", import("./built/built.js")),
 };
 
 /** @type {{part: import("./types.js").Part|null, leave: AbortController}} */
@@ -64,7 +66,7 @@ export function route(hash) {
   if (words[0] !== "job") return words.length === 1 && ["", "login", "join", "people", "settings"].includes(words[0]) ? { job: "", part: words[0], mark: "", query: q } : null;
   if (words[2] === "works" && words[3] === "day") words.splice(3, 1); // "#/job/J/works/day/2026-03-05": the day is the mark
   const [, job, part = "plan", mark = ""] = words;
-  const known = ["draw", "plan", "quantities", "price", "works", "wall", "log", "people"].includes(part);
+  const known = ["draw", "plan", "quantities", "price", "works", "wall", "proof", "built", "log", "people"].includes(part);
   return job && known && words.length <= 4 ? { job, part, mark, query: q } : null;
 }
 

@@ -102,6 +102,8 @@ const tabs = [
   ["price", "Price", "price", true],
   ["works", "Works", "works", false],
   ["wall", "At the wall", "wall", false],
+  ["proof", "Proof", "proof", true],
+  ["built", "As built", "built", true],
   ["log", "Log", "log", true],
 ];
 
@@ -135,6 +137,8 @@ function menu(job, leave) {
     s.who && h("p", { class: "small muted" }, `${s.who}, ${s.role}`),
     link("Jobs", "#/", "jobs"),
     job && link("Price", `#/job/${encodeURIComponent(job)}/price`, "price"),
+    job && link("Proof", `#/job/${encodeURIComponent(job)}/proof`, "proof"),
+    job && link("As built", `#/job/${encodeURIComponent(job)}/built`, "built"),
     job && link("Log of the job", `#/job/${encodeURIComponent(job)}/log`, "log"),
     s.role !== "nobody" && link("People and sessions", job ? `#/job/${encodeURIComponent(job)}/people` : "#/people", "people"),
     link("Settings", "#/settings", "theme"),

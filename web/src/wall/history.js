@@ -63,9 +63,10 @@ async function notDone(view, kept) {
 function actions(view, kept) {
   const r = kept.record, mark = r.mark === "site" ? "" : r.mark;
   if (!view.writes || r.what === "settled") return null;
-  if (kept.state === "refused" && ["used", "found", "note", "correction"].includes(r.what)) return h("a", { class: "button main", href: view.to(mark, `show=mend&id=${kept.id}`) }, "Mend");
+  if (kept.state === "refused" && ["used", "found", "note", "correction", "proof", "deviation"].includes(r.what)) return h("a", { class: "button main", href: view.to(mark, `show=mend&id=${kept.id}`) }, "Mend");
   if (kept.state === "refused") return [again(view, kept, {}, "Send again"), kept.photo_id && isGone(view, mark) && again(view, kept, { mark: "site" }, "Send for the site")];
   if (["start", "finish", "hold"].includes(r.what)) return button("Was not done", () => void notDone(view, kept).catch(view.ctx.fail));
+  if (r.what === "level") return null; // a tank is read on the screen of the proof
   return h("a", { class: "button", href: view.to(mark, `show=correct&id=${kept.id}`) }, "Correct");
 }
 

@@ -46,6 +46,12 @@ function gaugeDoor(view, leak, step) {
   return h("a", { class: "button", href: `#/job/${encodeURIComponent(view.ctx.job)}/plan/${encodeURIComponent(leak.mark)}?show=reading` }, icon("plus"), "Write a gauge reading (needs a signal)");
 }
 
+/** A test is written with the form of tests. @param {View} view @param {Leak} leak @param {Step} step */
+function proofDoor(view, leak, step) {
+  if (step.code !== "prove" || !view.writes) return null;
+  return h("a", { class: "button", href: view.to(leak.mark, "show=record&kind=proof&step=prove") }, icon("plus"), "Write the test: hand, blotting paper, drips");
+}
+
 /** The name of who ticks: remembered. @param {View} view @param {string} id */
 function nameInput(view, id) {
   const input = h("input", { type: "text", autocomplete: "name", required: true, id, maxlength: 80, value: view.ctx.session.who });
@@ -176,7 +182,7 @@ export function leakView(root, first) {
       h("p", { class: "wall-count" }, `Step ${at + 1} of ${leak.card.steps.length}`, step.hold ? h("span", { class: "tag ask" }, icon("stop"), "Hold point") : null),
       h("h2", { id: "step-title", tabindex: -1 }, step.title),
       done ? h("p", { class: "wall-state done" }, icon("yes"), `${done.what === "hold" ? "Ticked" : "Done"}${done.by ? " by " + done.by : ""}, ${when(done.at)}`) : null,
-      h("p", { class: "wall-body-text" }, step.body), mixes(step, leak), gaugeDoor(view, leak, step), timers.element, form);
+      h("p", { class: "wall-body-text" }, step.body), mixes(step, leak), gaugeDoor(view, leak, step), proofDoor(view, leak, step), timers.element, form);
     fill(ownTimer, timers.own);
     fill(thumb,
       button("Previous", () => move(at - 1), { class: "button wall-side", sign: "back", disabled: at === 0 }),

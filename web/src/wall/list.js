@@ -40,7 +40,8 @@ export function listView(root, first) {
       first.writes ? h("a", { class: "button", href: first.to("", "show=record") }, icon("plus"), "Record for the site") : null,
       may(first.ctx.session.role, "estimator") ? h("a", { class: "button", href: first.to("", "show=set") }, icon("plan"), "Put down a day") : null,
       h("a", { class: "button", href: first.to("", "show=records") }, icon("log"), "Records"),
-      h("a", { class: "button", href: `#/job/${encodeURIComponent(first.ctx.job)}/works/day/${first.day.date}` }, icon("works"), "The crew's day")),
+      h("a", { class: "button", href: `#/job/${encodeURIComponent(first.ctx.job)}/works/day/${first.day.date}` }, icon("works"), "The crew's day"),
+      h("a", { class: "button", href: `#/job/${encodeURIComponent(first.ctx.job)}/proof` }, icon("yes"), "Proof")),
     phoneCard());
   return { refresh: draw };
 }

@@ -26,8 +26,9 @@ export function typed(value, key) {
  * A field starts anew when the first key comes after a touch, so that a planned value need not be deleted.
  * @param {{name: string, label: string, unit: string, value?: string}[]} fields
  * @param {() => void} [changed]
+ * @param {boolean} [later]  the keys come with the first touch of a field: other things are asked before
  */
-export function numberPad(fields, changed) {
+export function numberPad(fields, changed, later) {
   /** @type {Map<string, HTMLInputElement>} */
   const inputs = new Map();
   /** @type {HTMLInputElement | undefined} */
@@ -59,7 +60,8 @@ export function numberPad(fields, changed) {
   });
   const element = h("div", { class: "wall-numbers" }, boxes);
   const first = inputs.values().next().value;
-  if (first) queueMicrotask(() => activate(first));
+  if (later) keys.hidden = true;
+  else if (first) queueMicrotask(() => activate(first));
   return { element, keys, inputs };
 }
 

@@ -1,45 +1,18 @@
-// record.js - a record in ten seconds: used, found, photo, note. The same form corrects a record and mends a refused one.
+// record.js - a record in ten seconds: used, found, tested, photo, note, done otherwise. The same form corrects a record and mends a refused one.
 import { button, fill, h, icon } from "../dom.js";
 import { setting } from "./db.js";
 import { mixStep } from "./progress.js";
-import { makeRoom, numberPad, read } from "./pad.js";
+import { makeRoom } from "./pad.js";
 import { shrink } from "./photo.js";
+import { deviationKind, proofKind } from "./prove.js";
 import { keep, mend } from "./records.js";
+import { padNumbers, words } from "./said.js";
 import { sync } from "./queue.js";
-import { found, member, symbol, term, used, whats } from "./terms.js";
+import { found, used, whats } from "./terms.js";
 
 /** @typedef {import("./wall.js").View} View */
 /** @typedef {import("./types.js").Kept} Kept */
-/**
- * One kind's part of the form: `read` gives the members of the record, or a sentence about what is missing.
- * @typedef {{element: HTMLElement, read: () => Record<string, any>|string, keys?: HTMLElement, photo?: () => Blob|null}} Kind
- */
-
-/** @param {View} view @param {string[]} names @param {Kept} [old] */
-function numbers(view, names, old) {
-  const list = names.map(term).map((t) => ({ name: t.name, label: t.label, unit: symbol(t, view.units), value: String(old?.record[member(t, view.units)] ?? "") }));
-  const pad = numberPad(list);
-  return { pad, read() {
-    /** @type {Record<string, number|undefined>} */
-    const said = {};
-    for (const [name, input] of pad.inputs) {
-      const value = read(input.value);
-      if (Number.isNaN(value)) {
-        input.focus();
-        return `${term(name).label}: "${input.value}" is no number.`;
-      }
-      said[member(term(name), view.units)] = value;
-    }
-    return said;
-  } };
-}
-
-/** @param {Kept} [old] @param {string} [label] */
-function words(old, label = "Note") {
-  const area = h("textarea", { id: "record-text", maxlength: 2000, rows: 3 });
-  area.value = old?.record.text ?? "";
-  return { area, element: h("div", { class: "field" }, h("label", { for: "record-text" }, label), area) };
-}
+/** @typedef {import("./said.js").Kind} Kind */
 
 /** Materials of the leak, or of the day for the site. @param {View} view */
 function materials(view) {
@@ -49,12 +22,12 @@ function materials(view) {
 
 /** @param {View} view @param {Kept} [old] @returns {Kind} */
 function usedKind(view, old) {
-  const list = materials(view), pad = numbers(view, used, old), note = words(old);
+  const list = materials(view), pad = padNumbers(view.units, used, old), note = words(old);
   const step = view.ctx.query.get("step");
   const chosen = old ? old.record.material : (list.find((m) => m.step === step) ?? (list.length === 1 ? list[0] : undefined))?.id;
   const radios = list.map((m) => h("label", { class: "wall-choice" }, h("input", { type: "radio", name: "material", value: m.id, checked: m.id === chosen }), h("span", null, m.name)));
-  const element = h("div", { class: "stack" }, list.length ? h("fieldset", { class: "wall-choices" }, h("legend", null, "Material"), radios) : null, pad.pad.element, note.element);
-  return { element, keys: pad.pad.keys, read() {
+  const element = h("div", { class: "stack" }, list.length ? h("fieldset", { class: "wall-choices" }, h("legend", null, "Material"), radios) : null, pad.element, note.element);
+  return { element, keys: pad.keys, read() {
     const values = pad.read();
     if (typeof values === "string") return values;
     const id = /** @type {HTMLInputElement|null} */ (element.querySelector("input[name=material]:checked"))?.value ?? (list.length ? undefined : old?.record.material);
@@ -69,8 +42,8 @@ function usedKind(view, old) {
 function foundKind(view, old) {
   const step = view.ctx.query.get("step") ?? undefined;
   const first = step === "scan" ? ["cover", ...found.filter((n) => n !== "cover")] : found;
-  const pad = numbers(view, first, old), note = words(old);
-  return { element: h("div", { class: "stack" }, pad.pad.element, note.element), keys: pad.pad.keys, read() {
+  const pad = padNumbers(view.units, first, old), note = words(old);
+  return { element: h("div", { class: "stack" }, pad.element, note.element), keys: pad.keys, read() {
     const values = pad.read();
     if (typeof values === "string") return values;
     const text = note.area.value.trim() || undefined;
@@ -110,9 +83,9 @@ function photoKind(view) {
 }
 
 /** @type {Record<string, (view: View, old?: Kept) => Kind>} */
-const kinds = { used: usedKind, found: foundKind, photo: photoKind, note: noteKind };
+const kinds = { used: usedKind, found: foundKind, photo: photoKind, note: noteKind, proof: proofKind, deviation: deviationKind };
 /** @type {[string, string][]} */
-const kindWords = [["used", "Used"], ["found", "Found"], ["photo", "Photo"], ["note", "Note"]];
+const kindWords = [["used", "Used"], ["found", "Found"], ["proof", "Test"], ["photo", "Photo"], ["note", "Note"], ["deviation", "Otherwise"]];
 
 /** @param {View} view @param {Kept} [old] */
 function heading(view, old) {
@@ -126,6 +99,7 @@ function heading(view, old) {
 function kindOf(old) {
   if (old.record.what in kinds && old.record.what !== "photo") return old.record.what;
   const has = (/** @type {string[]} */ names) => names.some((n) => Object.keys(old.record).some((k) => k === n || k.startsWith(n + "_")));
+  if (has(["hand", "blotter", "drips", "water_level"])) return "proof";
   return has(used) && old.record.what === "correction" ? "used" : has(found) ? "found" : "note";
 }
 
@@ -143,7 +117,7 @@ export function recordView(root, view) {
   const place = h("div"), dock = h("div", { class: "wall-dock" }), warn = h("p", { class: "wall-warn", role: "alert" });
   const tabs = h("div", { class: "wall-kinds", role: "group", "aria-label": "What to record" });
   function build() {
-    fill(tabs, kindWords.map(([k, w]) => h("button", { type: "button", class: "button", "aria-pressed": String(k === name), click: () => choose(k) }, w)));
+    fill(tabs, kindWords.filter(([k]) => mark !== "site" || k !== "proof").map(([k, w]) => h("button", { type: "button", class: "button", "aria-pressed": String(k === name), click: () => choose(k) }, w)));
     kind = (kinds[name] ?? noteKind)(view, old);
     fill(place, kind.element);
     fill(dock, kind.keys);

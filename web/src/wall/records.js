@@ -9,7 +9,7 @@ import { tell } from "./bus.js";
 /** @typedef {import("./types.js").Kept} Kept */
 
 /**
- * Keep a new record. Resolves when it is safely on this phone.
+ * Keep a new record, of now unless `at` says when. Resolves when it is safely on this phone.
  * @param {string} job
  * @param {Partial<Rec> & {mark: string, what: string, by: string}} said
  * @param {Blob} [photo]
@@ -34,7 +34,7 @@ function unkept(e) {
 async function write(job, said, photo) {
   const id = newId();
   const record = /** @type {Rec} */ ({
-    ...said, id, at: utc(new Date()), device: await device(), seen: (await setting(`last ${job}`)) ?? 0,
+    ...said, id, at: said.at ?? utc(new Date()), device: await device(), seen: (await setting(`last ${job}`)) ?? 0,
   });
   const db = await base();
   const tx = db.transaction(["records", "photos"], "readwrite", { durability: "strict" });
@@ -63,6 +63,11 @@ export async function all(job) {
 /** @param {string} job @param {import("./types.js").RecState} state @param {number} [most] @returns {Promise<Kept[]>} */
 export async function inState(job, state, most) {
   return (await base()).getAllFromIndex("records", "state", IDBKeyRange.only([job, state]), most);
+}
+
+/** One record by its id. @param {string} id @returns {Promise<Kept|undefined>} */
+export async function one(id) {
+  return (await base()).getFromIndex("records", "id", id);
 }
 
 /** Jobs that have a record waiting, or one refused. @returns {Promise<string[]>} */

@@ -19,13 +19,21 @@ export const terms = [
   { name: "wall", label: "Wall", metric: "c", us: "f" },
   { name: "leak_water", label: "Leaking water", metric: "c", us: "f" },
   { name: "humidity", label: "Humidity", metric: "percent", us: "percent" },
+  { name: "drips", label: "Drips", metric: "per_min", us: "per_min" },
+  { name: "water_level", label: "Water level behind", metric: "m", us: "ft" },
+  { name: "from", label: "From", metric: "m", us: "ft" },
+  { name: "to", label: "To", metric: "m", us: "ft" },
+  { name: "level", label: "Level in the tank", metric: "mm", us: "in" },
+  { name: "tank_water", label: "Water in the tank", metric: "c", us: "f" },
+  { name: "pan_level", label: "Level in the pan", metric: "mm", us: "in" },
+  { name: "rain", label: "Rain since the last reading", metric: "mm", us: "in" },
 ];
 
 export const used = ["powder", "water", "packs", "people", "hours"];
 export const found = ["volume", "time", "length", "width", "depth", "cover", "wall", "leak_water", "air", "humidity"];
 
 /** @type {Record<string, string>} */
-const symbols = { c: "°C", f: "°F", percent: "%" };
+const symbols = { c: "°C", f: "°F", percent: "%", per_min: "a minute" };
 
 /** @param {string} name */
 export const term = (name) => /** @type {Term} */ (terms.find((t) => t.name === name));
@@ -46,10 +54,12 @@ export const whats = {
 
 /** The measured part of a record as words. @param {import("./types.js").Rec} r @param {"metric"|"us"} units @param {(id: string) => string} material */
 export function valuesOf(r, units, material) {
-  const words = r.material ? [material(r.material)] : [];
+  const words = [r.material && material(r.material), r.tank && `Tank ${r.tank}`].filter(Boolean);
   for (const t of terms) {
     const value = r[member(t, units)];
     if (value !== undefined && value !== null) words.push(`${t.label} ${value}${symbol(t, units) ? " " + symbol(t, units) : ""}`);
   }
+  if (r.hand) words.push(`Hand ${r.hand}`);
+  if (r.blotter) words.push(`Blotting paper ${r.blotter}`);
   return words;
 }
