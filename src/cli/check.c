@@ -31,8 +31,7 @@ static void print_result(const ops_check_result *r) {
     printf("records    %lld, naming %zu photo%s; documents kept: %zu\n", r->records, r->photos,
            r->photos == 1 ? "" : "s", r->offers);
     printf("head       %lld:%s\n", r->head_seq, r->head_hash);
-    if (r->known_given)
-        printf("head given %s\n", r->known_holds ? "it stands in the log" : "it does not stand in the log");
+    if (r->known_given) printf("head given: %s in the log\n", r->known_holds ? "stands" : "does not stand");
     for (size_t i = 0; i < r->n_breaks; i++) wrap_print(stdout, "- ", r->breaks[i], 2);
     if (r->more) printf("- and others\n");
     if (r->n_breaks == 0)

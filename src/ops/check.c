@@ -166,7 +166,10 @@ static status tell_end(checking *c, store *job) {
     long long counted = 0;
     status code = store_record_count(job, &counted, c->why);
     tell_doubt(c);
-    if (counted > c->last) check_tell(c, "records %lld to %lld are missing at the end", c->last + 1, counted);
+    if (counted == c->last + 1)
+        check_tell(c, "record %lld is missing at the end", counted);
+    else if (counted > c->last)
+        check_tell(c, "records %lld to %lld are missing at the end", c->last + 1, counted);
     for (; c->head_at < c->n_heads; c->head_at++) {
         const known_head *known = &c->heads[c->head_at];
         check_tell(c, "record %lld, which %s names, is not there: the log was cut", known->seq, known->whose);

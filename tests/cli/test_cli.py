@@ -692,7 +692,7 @@ class Records(Case):
         self.assertEqual(self.check()[0], 0)  # the file alone cannot tell
         code, out = self.check("--head", head)
         self.assertEqual(code, 3)
-        self.assertIn("it does not stand in the log - record 3, which the head given names, is not there: the log was cut broken: 1 break", out)
+        self.assertIn("head given: does not stand in the log - record 3, which the head given names, is not there: the log was cut broken: 1 break", out)
         db = sqlite3.connect(self.job)
         db.execute("UPDATE record SET mark = 'N1' WHERE seq = 1")
         db.commit()

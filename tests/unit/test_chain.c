@@ -208,6 +208,7 @@ static void test_rows_that_were_changed(void **state) {
         {"DELETE FROM record WHERE seq BETWEEN 5 AND 7", 1, "records 5 to 7 are missing before record 8"},
         {"DELETE FROM record WHERE seq = 1", 1, "record 1 is missing before record 2"},
         {"DELETE FROM record WHERE seq > 10", 1, "records 11 to 12 are missing at the end"},
+        {"DELETE FROM record WHERE seq > 11", 1, "record 12 is missing at the end"},
         {"DELETE FROM record", 1, "records 1 to 12 are missing at the end"},
         {"UPDATE record SET seq = -5 WHERE seq = 5; UPDATE record SET seq = 5 WHERE seq = 6;"
          "UPDATE record SET seq = 6 WHERE seq = -5",
