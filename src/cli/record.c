@@ -3,6 +3,7 @@
 #include "cli/options.h"
 #include "cli/record_list.h"
 #include "core/file.h"
+#include "ops/photo.h"
 
 #include <string.h>
 
@@ -177,6 +178,19 @@ static status take_file(const char *path, const char *file, const ops_actor *act
     return code;
 }
 
+/* A record stays for good: a name mistyped would be a photo that is missing for good. */
+static status check_photo(const char *path, const record_words *w, arena *memory, fault *why) {
+    const char *named = NULL, *found = NULL;
+    for (size_t i = 0; i < SAID; i++)
+        if (strcmp(said[i].field, "photo") == 0) named = w->values[i];
+    if (!named) return OK;
+    status code = ops_photo_find(path, named, memory, &found, why);
+    if (code == OK && !found)
+        code =
+            fault_set(why, E_INPUT, "record: --photo is %.80s; no such file is beside the job file", named);
+    return code;
+}
+
 static status take_words(const record_words *w, char **operands, const ops_actor *actor, arena *memory,
                          fault *why) {
     ops_records all;
@@ -184,6 +198,7 @@ static status take_words(const record_words *w, char **operands, const ops_actor
     text json = {0};
     status code = ops_records_load(operands[0], memory, &all, why);
     json_out o = {.to = &json};
+    if (code == OK) code = check_photo(operands[0], w, memory, why);
     if (code == OK) code = write_request(&o, w, operands, &all, actor, why);
     if (code == OK) code = ops_record(operands[0], text_get(&json), actor, memory, &got, why);
     text_free(&json);

@@ -7,7 +7,6 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 /* ---- pictures ---- */
 
@@ -19,19 +18,6 @@ static const char *named_hash(const char *file, size_t *n) {
     while (from > file && strchr("0123456789abcdef", from[-1])) from--;
     *n = (size_t)(end - from);
     return *n == NAMED_HASH || *n == HASH_TEXT - 1 ? from : NULL;
-}
-
-/* In the folder of the job's pictures, or beside the job file. */
-static const char *find_picture(checking *c, arena *scratch, const char *file) {
-    const char *folder = ops_photo_folder(scratch, c->path), *slash = strrchr(c->path, '/');
-    const char *places[] = {
-        folder ? arena_print(scratch, "%s/%s", folder, file) : NULL,
-        arena_print(scratch, "%.*s%s", slash ? (int)(slash + 1 - c->path) : 0, c->path, file)};
-    for (size_t i = 0; i < 2; i++) {
-        if (!places[i]) c->code = fault_memory(c->why);
-        if (places[i] && access(places[i], R_OK) == 0) return places[i];
-    }
-    return NULL;
 }
 
 static void compare_bytes(checking *c, const char *path, const char *file, long long seq) {
@@ -59,8 +45,9 @@ void check_photo(checking *c, const store_record *r) {
     else if (code != OK)
         check_tell(c, "record %lld names a photo, but cannot be read: %.300s", r->seq, why.text);
     else if (read.photo) {
-        const char *path = find_picture(c, scratch, read.photo);
+        const char *path = NULL;
         c->out->photos++;
+        c->code = ops_photo_find(c->path, read.photo, scratch, &path, c->why);
         if (path)
             compare_bytes(c, path, read.photo, r->seq);
         else if (c->code == OK)

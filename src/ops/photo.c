@@ -32,6 +32,18 @@ static bool is_there(const char *path) {
     return stat(path, &about) == 0 && S_ISREG(about.st_mode);
 }
 
+status ops_photo_find(const char *job_path, const char *named, arena *memory, const char **path, fault *why) {
+    const char *folder = ops_photo_folder(memory, job_path), *slash = strrchr(job_path, '/');
+    const char *places[] = {
+        folder ? arena_print(memory, "%s/%s", folder, named) : NULL,
+        arena_print(memory, "%.*s%s", slash ? (int)(slash + 1 - job_path) : 0, job_path, named)};
+    *path = NULL;
+    if (!places[0] || !places[1]) return fault_memory(why);
+    for (size_t i = 0; i < 2 && !*path; i++)
+        if (is_there(places[i])) *path = places[i];
+    return OK;
+}
+
 static status make_folder(const char *folder, fault *why) {
     if (mkdir(folder, 0777) == 0 || errno == EEXIST) return OK;
     return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));

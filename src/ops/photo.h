@@ -21,6 +21,9 @@ status ops_photo_add(const char *job_path, const char *id, const char *upload, a
 /* Path of a photo that is there; E_STATE otherwise, E_INPUT when `name` is no name of a photo. */
 status ops_photo_path(const char *job_path, const char *name, arena *memory, const char **path, fault *why);
 
+/* The file that a record names: in that folder, or beside the job file. *path NULL: it is in neither. */
+status ops_photo_find(const char *job_path, const char *named, arena *memory, const char **path, fault *why);
+
 typedef struct {
     const char *face;   /* id */
     const char *upload; /* path of the picture */

@@ -7,6 +7,9 @@
 
 #include <string.h>
 
+/* No water stands so far above all levels and faces of the survey (our default). */
+static const double WATER_ABOVE_M = 100;
+
 const char *const ops_record_state_words[OPS_RECORD_STATES] = {"kept", "already", "refused"};
 
 typedef struct {
@@ -90,18 +93,61 @@ static void check_mark(taking *t, json_in *in, const record *r) {
         json_in_fault(in, NULL, "mark", "no leak is marked %s", r->mark);
 }
 
+/* The nearest by name; where none is near, what there is. */
+static void tell_unknown(json_in *in, const char *what, const char *id, const char **ids, size_t n) {
+    text there = {0};
+    int near = text_nearest(id, ids, n);
+    if (near >= 0) text_print(&there, "; the nearest is %s", ids[near]);
+    for (size_t i = 0; near < 0 && i < n; i++) text_print(&there, "%s%s", i ? ", " : "; it has ", ids[i]);
+    json_in_fault(in, NULL, what, "the job has no %s %s%s", what, id, text_get(&there));
+    if (there.failed) fault_list_memory(in->faults);
+    text_free(&there);
+}
+
 static void check_tank(taking *t, json_in *in, const record *r) {
     const survey *s = t->s;
     if (r->what != RECORD_LEVEL || !r->tank || survey_find_tank(s, r->tank)) return;
     const char **ids = arena_get(t->memory, s->n_tanks, sizeof *ids);
-    if (!ids) {
+    for (size_t i = 0; ids && i < s->n_tanks; i++) ids[i] = s->tanks[i].id;
+    if (ids)
+        tell_unknown(in, "tank", r->tank, ids, s->n_tanks);
+    else
         fault_list_memory(in->faults);
-        return;
+}
+
+/* What is used of a material that the job does not know would stand in no sum and on no bill. */
+static void check_material(taking *t, json_in *in, const record *r) {
+    const survey *s = t->s;
+    if (!r->material) return;
+    const char **ids = arena_get(t->memory, s->n_materials, sizeof *ids);
+    for (size_t i = 0; ids && i < s->n_materials; i++) {
+        ids[i] = s->materials[i].id;
+        if (strcmp(ids[i], r->material) == 0) return;
     }
-    for (size_t i = 0; i < s->n_tanks; i++) ids[i] = s->tanks[i].id;
-    int near = text_nearest(r->tank, ids, s->n_tanks);
-    json_in_fault(in, NULL, "tank", "the job has no tank %s%s%s", r->tank,
-                  near >= 0 ? "; the nearest is " : "", near >= 0 ? ids[near] : "");
+    if (ids)
+        tell_unknown(in, "material", r->material, ids, s->n_materials);
+    else
+        fault_list_memory(in->faults);
+}
+
+static double higher(double than, maybe level) {
+    return level.known && level.v > than ? level.v : than;
+}
+
+/* Millimetres typed as metres would prove every leak dry: a level must be one that this job can have. */
+static void check_water(taking *t, json_in *in, const record *r) {
+    const survey *s = t->s;
+    char given[UNITS_SHOWN], most[UNITS_SHOWN];
+    if (!r->water_level_m.known) return;
+    double top = higher(higher(0, s->site.today.level_m), s->site.design.level_m);
+    for (size_t i = 0; i < s->n_faces; i++) {
+        const survey_face *f = &s->faces[i];
+        top = higher(higher(higher(top, (maybe){true, f->elevation_m}), f->today.level_m), f->design.level_m);
+    }
+    if (r->water_level_m.v <= top + WATER_ABOVE_M) return;
+    json_in_fault(in, NULL, "water_level", "is %s; at this job it must lie below %s",
+                  units_show(UNITS_LENGTH, in->system, r->water_level_m.v, 0, given),
+                  units_show(UNITS_LENGTH, in->system, top + WATER_ABOVE_M, 0, most));
 }
 
 /* What a test proves is counted in metres of the leak: they lie on it. */
@@ -153,6 +199,8 @@ static status read_record(taking *t, json_t *object, record *r, fault *said) {
     if (record_read(&in, NULL, object, t->actor->at, r)) {
         check_mark(t, &in, r);
         check_tank(t, &in, r);
+        check_material(t, &in, r);
+        check_water(t, &in, r);
         check_stretch(t, &in, r);
         code = check_about(t, &in, "about", r->about, r);
         if (code == OK) code = check_about(t, &in, "other", r->other, r);

@@ -565,8 +565,9 @@ static void steps_are_those_of_the_plan(void **state) {
     for (size_t i = 0; i < RECORD_STEPS; i++) assert_string_equal(plan_step_codes[i], record_step_words[i]);
 }
 
-/* A reading is of a tank that the job has; what a test proves lies on its leak, which is 2 m long here. */
-static void tanks_and_stretches_are_of_the_job(void **state) {
+/* A reading is of a tank that the job has, a powder one of its materials; what a test proves lies on its leak, which is 2 m long
+ * here, and millimetres are no metres of water. */
+static void what_a_record_names_is_of_the_job(void **state) {
     (void)state;
     static const struct {
         const char *mark, *what, *more, *fault;
@@ -583,6 +584,17 @@ static void tanks_and_stretches_are_of_the_job(void **state) {
         {"site", "proof", ",\"hand\":\"dry\",\"from_m\":0,\"to_m\":1",
          "from: and to are a stretch of a leak; the site has none"},
         {"E1", "deviation", ",\"text\":\"a bar lay there\"", NULL},
+        {"E1", "used", ",\"material\":\"plug-generic\",\"powder_kg\":1", NULL},
+        {"E1", "used", ",\"material\":\"plug-genric\",\"powder_kg\":1",
+         "material: the job has no material plug-genric; the nearest is plug-generic"},
+        {"E1", "used", ",\"material\":\"mortar of ours\",\"powder_kg\":1",
+         "material: the job has no material mortar of ours; it has plug-generic, slurry-generic, "
+         "pack-generic, resin-cement, "
+         "resin-epoxy, resin-generic, resin-acrylate, sealant-generic"},
+        {"E1", "proof", ",\"hand\":\"dry\",\"water_level_m\":103", NULL}, /* 3 m at the survey, and 100 m */
+        {"E1", "proof", ",\"hand\":\"dry\",\"water_level_m\":103.5",
+         "water_level: is 104 m; at this job it must lie below 103 m"},
+        {"E1", "proof", ",\"hand\":\"dry\",\"water_level_m\":-20", NULL},
     };
     bench b;
     store *st = NULL;
@@ -615,7 +627,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_record_is_kept_once),
         cmocka_unit_test(a_bad_record_holds_up_nobody),
-        cmocka_unit_test(tanks_and_stretches_are_of_the_job),
+        cmocka_unit_test(what_a_record_names_is_of_the_job),
         cmocka_unit_test(a_request_that_is_none_is_refused),
         cmocka_unit_test(records_are_given_with_conflicts),
         cmocka_unit_test(a_thousand_at_once),
