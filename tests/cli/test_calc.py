@@ -423,6 +423,9 @@ class Calc(unittest.TestCase):
 
         parts = [("p10", 0.1), ("p20", 0.2), ("p50", 0.5), ("p80", 0.8), ("p90", 0.9)]
         out = self.good("spread", {"items": [item(0, 1, 4)], "runs": 10000})
+        untold = item(0, 1, 4)
+        del untold["distribution"]  # triangular, by the contract
+        self.assertEqual(self.good("spread", {"items": [untold], "runs": 10000})["p80"], out["p80"])
         for name, p in parts:  # each ten thousandth once: within one part of the range
             self.assertTrue(quantile(p - 1e-4) <= out[name] <= quantile(p + 1e-4), name)
         self.assertAlmostEqual(out["mean"], 5 / 3, delta=1e-3)
