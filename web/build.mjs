@@ -16,7 +16,7 @@ import { fileURLToPath } from "node:url";
 import { brotliCompressSync, constants, gzipSync } from "node:zlib";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const parts = ["draw", "plan", "works", "wall", "proof", "built"];
+const parts = ["draw", "plan", "works", "wall", "offer", "rates", "proof", "built"];
 const types = {
   html: "text/html; charset=utf-8", js: "text/javascript; charset=utf-8", css: "text/css; charset=utf-8", svg: "image/svg+xml",
   png: "image/png", webmanifest: "application/manifest+json", woff2: "font/woff2", mp3: "audio/mpeg", wav: "audio/wav", wasm: "application/wasm", txt: "text/plain; charset=utf-8",

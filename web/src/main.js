@@ -26,6 +26,8 @@ const parts = {
   price: () => withStyle("plan", import("./plan/plan.js")),
   works: () => withStyle("works", import("./works/works.js")),
   wall: () => withStyle("wall", import("./wall/wall.js")),
+  offer: () => withStyle("offer", import("./offer/offer.js")),
+  rates: () => withStyle("rates", import("./rates/rates.js")),
   proof: () => withStyle("proof", import("./proof/proof.js")),
   built: () => withStyle("built", import("./built/built.js")),
 };
@@ -63,10 +65,10 @@ export function route(hash) {
     return null;
   }
   const q = new URLSearchParams(query ?? "");
-  if (words[0] !== "job") return words.length === 1 && ["", "login", "join", "people", "settings"].includes(words[0]) ? { job: "", part: words[0], mark: "", query: q } : null;
+  if (words[0] !== "job") return words.length === 1 && ["", "login", "join", "people", "settings", "rates"].includes(words[0]) ? { job: "", part: words[0], mark: "", query: q } : null;
   if (words[2] === "works" && words[3] === "day") words.splice(3, 1); // "#/job/J/works/day/2026-03-05": the day is the mark
   const [, job, part = "plan", mark = ""] = words;
-  const known = ["draw", "plan", "quantities", "price", "works", "wall", "proof", "built", "log", "people"].includes(part);
+  const known = ["draw", "plan", "quantities", "price", "offer", "works", "wall", "proof", "built", "log", "people"].includes(part);
   return job && known && words.length <= 4 ? { job, part, mark, query: q } : null;
 }
 
