@@ -42,7 +42,9 @@ typedef struct {
     const char *started, *finished, *by; /* times as recorded, UTC; NULL: not, or begun again since */
     double people, hours;                /* people: the most told; 0: not recorded */
     bool planned, ticked;                /* ticked: a hold point with its name */
-    long long seq;
+    const long long *seqs;               /* records that its times and hours come from, rising */
+    size_t n_seqs;
+    long long seq; /* that which ended it, else its last; 0: none */
 } built_step;
 
 typedef struct {
@@ -116,5 +118,9 @@ const char *built_show_planned(const plan *p, const built_line *line);
 const char *built_show_actual(const plan *p, const built_line *line);
 /* Its reason, or "no reason given"; "" where it does not deviate. */
 const char *built_show_reason(const built_line *line);
+/* Quantity and rate of a line of the bill, with enough figures that they come to its amount (price/figures.h): "32.7333 h", "52",
+ * "15 %"; the quantity "" where not known. */
+const char *built_show_quantity(const plan *p, const built_bill *bill);
+const char *built_show_rate(const plan *p, const built_bill *bill);
 
 #endif

@@ -29,7 +29,9 @@ typedef struct {
     long long open_s, last_s;   /* of the session that is open; of the last that was closed */
     double open_people, last_h; /* last_h: what the last session gave */
     const char *started, *finished, *by;
-    long long seq;
+    long long seq, end_seq; /* its last record; that which ended it, 0: none */
+    long long *seqs;        /* of its times and hours, rising */
+    size_t n_seqs;
 } built_tally;
 
 /* What later pieces want of a leak. */

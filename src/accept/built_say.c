@@ -2,6 +2,7 @@
 #include "accept/built.h"
 
 #include "plan/show.h"
+#include "price/figures.h"
 
 #include <string.h>
 
@@ -33,4 +34,26 @@ const char *built_show_actual(const plan *p, const built_line *line) {
 const char *built_show_reason(const built_line *line) {
     if (!line->deviates) return "";
     return line->reason ? line->reason : "no reason given";
+}
+
+static bool is_share(const built_bill *b) {
+    return strcmp(b->unit, "x") == 0; /* of other lines */
+}
+
+static figures_decimals decimals(const built_bill *b) {
+    return figures_of(b->quantity.v, b->rate, b->amount);
+}
+
+const char *built_show_quantity(const plan *p, const built_bill *b) {
+    if (!b->quantity.known) return "";
+    if (is_share(b)) return show_plain(p, b->quantity.v, 2);
+    const char *said = arena_print(p->memory, "%s%s%s", show_plain(p, b->quantity.v, decimals(b).quantity),
+                                   *b->unit ? " " : "", b->unit);
+    return said ? said : "";
+}
+
+const char *built_show_rate(const plan *p, const built_bill *b) {
+    if (!is_share(b)) return show_plain(p, b->rate, b->quantity.known ? decimals(b).rate : 2);
+    const char *said = arena_print(p->memory, "%.4g %%", b->rate * 100);
+    return said ? said : "";
 }

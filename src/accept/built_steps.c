@@ -71,6 +71,7 @@ static void start(built_tally *t, const built_filed *f) {
 /* A finish after a tick goes on from the same start. */
 static status end(building *b, const built_slice *s, built_tally *t, const built_filed *f) {
     const record *r = f->r;
+    bool ticked_after = r->what == RECORD_HOLD && !t->open && t->finished; /* it had ended before */
     bool again = !t->open && t->last_s > 0 && r->what == RECORD_FINISH;
     if (t->open || again) {
         bool night;
@@ -93,9 +94,23 @@ static status end(building *b, const built_slice *s, built_tally *t, const built
     }
     t->open = false;
     t->done = true;
-    t->finished = r->at;
+    if (!ticked_after) {
+        t->finished = r->at;
+        t->end_seq = r->seq;
+    }
     if (r->by && (!t->ticked || r->what == RECORD_HOLD)) t->by = r->by;
     if (r->what == RECORD_HOLD) t->ticked = true;
+    return OK;
+}
+
+/* The records that times and hours come from, rising: they come in the order of time. */
+static status name_record(building *b, built_tally *t, long long seq) {
+    long long *list = arena_push(b->memory, t->seqs, &t->n_seqs, sizeof *list);
+    if (!list) return fault_memory(b->why);
+    size_t at = t->n_seqs - 1;
+    for (; at > 0 && list[at - 1] > seq; at--) list[at] = list[at - 1];
+    list[at] = seq;
+    t->seqs = list;
     return OK;
 }
 
@@ -118,7 +133,7 @@ static status take(building *b, const built_slice *s, const built_filed *f) {
     bool act = r->what == RECORD_START || r->what == RECORD_FINISH || r->what == RECORD_HOLD;
     if (act || r->hours.known || (r->what == RECORD_USED && r->step)) t->seen = true;
     t->seq = r->seq;
-    return code;
+    return code == OK && (act || r->hours.known) ? name_record(b, t, r->seq) : code;
 }
 
 static const char *title_of(const building *b, size_t leak, const char *code) {
@@ -144,7 +159,9 @@ static status add_step(building *b, const built_slice *s, int step) {
                                              .hours = t->hours,
                                              .planned = planned,
                                              .ticked = t->ticked,
-                                             .seq = t->seq};
+                                             .seqs = t->seqs,
+                                             .n_seqs = t->n_seqs,
+                                             .seq = t->end_seq && !t->open ? t->end_seq : t->seq};
     s->out->steps = list;
     s->out->hours += t->hours;
     return OK;

@@ -108,10 +108,8 @@ static void print_leaks(const plan *p, const built_job *b) {
 /* ---- what would be billed ---- */
 
 static void print_bill(const plan *p, const built_bill *bill) {
-    const char *unit = strcmp(bill->unit, "x") == 0 ? "" : bill->unit;
-    const char *quantity = arena_print(p->memory, "%.2f%s%s", bill->quantity.v, *unit ? " " : "", unit);
     wrap_cell(stdout, bill->label, BILL_LABEL);
-    printf(" %12s x %9.6g %10.2f\n", quantity ? quantity : "", bill->rate, bill->amount);
+    printf(" %13s x %8s %10.2f\n", built_show_quantity(p, bill), built_show_rate(p, bill), bill->amount);
     if (!(bill->rate > 0)) wrap_print(stdout, "    ", bill->basis, 4);
 }
 

@@ -1,25 +1,41 @@
 /* handover_bill.c - quantities to bill: what was measured, at the rates of the offer. */
+#include "price/figures.h"
 #include "report/handover_parts.h"
+
+#include <string.h>
 
 static const table_column bill_columns[] = {
     {"", 0.31, ALIGN_LEFT, false},          {"Offered", 0.14, ALIGN_RIGHT, false},
     {"Measured", 0.15, ALIGN_RIGHT, false}, {"Rate", 0.12, ALIGN_RIGHT, false},
     {"Amount", 0.14, ALIGN_RIGHT, false},   {"From", 0.14, ALIGN_LEFT, true}};
 
-static const char *counted(const handover *h, double quantity, const char *unit) {
-    return say_print(h->words, "%s%s%s", say_plain(h->words, quantity, 2), *unit ? "\u00a0" : "", unit);
+static bool is_share(const built_bill *b) {
+    return b->unit && strcmp(b->unit, "x") == 0; /* of other lines */
+}
+
+static const char *counted(const handover *h, const built_bill *b, double quantity, int decimals) {
+    if (is_share(b)) return say_money(h->words, quantity);
+    const char *unit = b->unit ? b->unit : "";
+    return say_print(h->words, "%s%s%s", say_plain(h->words, quantity, decimals), *unit ? "\u00a0" : "",
+                     unit);
+}
+
+static const char *rate(const handover *h, const built_bill *b, int decimals) {
+    if (is_share(b)) return say_print(h->words, "%s %%", say_plain(h->words, b->rate * 100, 2));
+    return decimals > 2 ? say_plain(h->words, b->rate, decimals) : say_money(h->words, b->rate);
 }
 
 static void bill(const handover *h, handover_rows *to, const built_bill *b) {
-    const char *unit = b->unit ? b->unit : "";
     bool known = b->quantity.known;
-    handover_put(h, to,
-                 (const char *[]){
-                     b->basis && *b->basis ? say_print(h->words, "%s\n%s", b->label, b->basis) : b->label,
-                     counted(h, b->offered, unit), known ? counted(h, b->quantity.v, unit) : "not recorded",
-                     say_money(h->words, b->rate), known ? say_money(h->words, b->amount) : "not billed",
-                     handover_said(h, "P", BY_BILL)},
-                 ROW_PLAIN);
+    const figures_decimals with = figures_of(known ? b->quantity.v : 0, b->rate, known ? b->amount : 0);
+    handover_put(
+        h, to,
+        (const char *[]){b->basis && *b->basis ? say_print(h->words, "%s\n%s", b->label, b->basis) : b->label,
+                         counted(h, b, b->offered, 2),
+                         known ? counted(h, b, b->quantity.v, with.quantity) : "not recorded",
+                         rate(h, b, with.rate), known ? say_money(h->words, b->amount) : "not billed",
+                         handover_said(h, "P", BY_BILL)},
+        ROW_PLAIN);
 }
 
 static void sum(const handover *h, handover_rows *to, const char *label, double amount) {

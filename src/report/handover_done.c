@@ -51,6 +51,11 @@ static void notes(const handover *h, handover_rows *to, const built_leak *b) {
     }
 }
 
+static const char *from_of(const handover *h, const built_step *s) {
+    handover_by rule = s->hours > 0 ? BY_HOURS : BY_NONE;
+    return s->n_seqs ? handover_from(h, s->seqs, s->n_seqs, rule) : handover_from_one(h, s->seq, rule);
+}
+
 handover_rows handover_steps(const handover *h, const built_leak *b) {
     handover_rows rows = {.title = "What was done", .columns = step_columns, .n_columns = 5};
     for (size_t i = 0; i < b->n_steps; i++) {
@@ -60,8 +65,7 @@ handover_rows handover_steps(const handover *h, const built_leak *b) {
         handover_rows *to = &rows;
         handover_put(h, to,
                      (const char *[]){title_of(h, s), handover_time(h, s->started),
-                                      handover_time(h, s->finished), people(h, s),
-                                      handover_from_one(h, s->seq, s->hours > 0 ? BY_HOURS : BY_NONE)},
+                                      handover_time(h, s->finished), people(h, s), from_of(h, s)},
                      ROW_PLAIN);
     }
     notes(h, &rows, b);

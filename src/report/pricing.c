@@ -1,21 +1,23 @@
 /* pricing.c - the price by line and group, as it was worked out. */
+#include "price/figures.h"
 #include "report/sections.h"
 #include "report/table.h"
 
-#include <math.h>
 #include <string.h>
 
-/* A share ("x" of other lines) as percent; money otherwise, with the decimals it has. */
+static bool is_share(const estimate_line *line) {
+    return line->unit && strcmp(line->unit, "x") == 0; /* of other lines */
+}
+
 static const char *rate(say *w, const estimate_line *line) {
-    if (line->unit && strcmp(line->unit, "x") == 0)
-        return say_print(w, "%s %%", say_plain(w, line->rate * 100, 2));
-    bool cents = fabs(line->rate * 100 - round(line->rate * 100)) < 1e-6;
-    return cents ? say_money(w, line->rate) : say_plain(w, line->rate, 4);
+    if (is_share(line)) return say_print(w, "%s %%", say_plain(w, line->rate * 100, 2));
+    int decimals = figures_of(line->quantity, line->rate, line->amount).rate;
+    return decimals > 2 ? say_plain(w, line->rate, decimals) : say_money(w, line->rate);
 }
 
 static const char *quantity(say *w, const estimate_line *line) {
-    bool share = line->unit && strcmp(line->unit, "x") == 0;
-    return share ? say_money(w, line->quantity) : say_plain(w, line->quantity, 2);
+    if (is_share(line)) return say_money(w, line->quantity);
+    return say_plain(w, line->quantity, figures_of(line->quantity, line->rate, line->amount).quantity);
 }
 
 static void total(table *t, const char *label, const char *amount) {

@@ -15,6 +15,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cmocka.h>
@@ -389,6 +390,32 @@ static void test_faces_show_the_verdicts(void **state) {
     end(&f);
 }
 
+/* Whoever multiplies what is printed gets the amount beside it; a share is told as the offer tells it. */
+static void test_bill_multiplies(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    say words;
+    handover h = composing(&f, &words);
+    built_bill lines[] = {
+        {"Cut and chip", "h", "labour-hours recorded", {true, 32 + 44.0 / 60}, 52, 1702.13, 31.05},
+        {"Plug powder", "kg", "recorded as used", {true, 59.07}, 294 / 57.83753241599557, 300.26, 57.84},
+        {"Overhead", "x", "on all lines above", {true, 9200.34}, 0.15, 1380.05, 8971.88}};
+    built_job job = *h.view->built;
+    job.bills = lines;
+    job.n_bills = 3;
+    handover_view view = *h.view;
+    view.built = &job;
+    h.view = &view;
+    const handover_rows bill = handover_billed(&h);
+    assert_string_equal(bill.rows[0].cells[2], "32.7333\u00a0h");
+    assert_string_equal(bill.rows[0].cells[3], "52.00");
+    assert_string_equal(bill.rows[1].cells[3], "5.0832");
+    assert_string_equal(bill.rows[2].cells[1], "8\u00a0971.88");
+    assert_string_equal(bill.rows[2].cells[2], "9\u00a0200.34");
+    assert_string_equal(bill.rows[2].cells[3], "15 %");
+    end(&f);
+}
+
 /* What is printed adds up: money by line to the total, the four parts of a drop to the net drop (trade/acceptance.md 2: 4.0 mm). */
 static void test_lines_add_up(void **state) {
     (void)state;
@@ -427,6 +454,29 @@ static size_t count_of(const text *in, const char *part) {
     size_t n = 0, length = strlen(part);
     for (size_t i = 0; i + length <= in->length; i++) n += memcmp(in->bytes + i, part, length) == 0;
     return n;
+}
+
+/* A link could lead to any picture of the machine, a pipe would be waited for without an end: neither is a photo. */
+static void test_no_photo_from_elsewhere(void **state) {
+    (void)state;
+    fixture f = begin(report_job_one(UNITS_METRIC));
+    text without = pdf_of(&f);
+    char there[200];
+    write_photo();
+    snprintf(there, sizeof there, "%s", in_folder("two.jpg"));
+    assert_int_equal(rename(in_folder("one.jpg"), there), 0);
+    f.options.photo_folder = folder;
+    for (int pipe = 0; pipe < 2; pipe++) {
+        assert_int_equal(pipe ? mkfifo(in_folder("one.jpg"), 0600) : symlink(there, in_folder("one.jpg")), 0);
+        text with = pdf_of(&f);
+        assert_int_equal(with.length, without.length);
+        assert_memory_equal(with.bytes, without.bytes, with.length);
+        text_free(&with);
+        assert_int_equal(unlink(in_folder("one.jpg")), 0);
+    }
+    assert_int_equal(unlink(there), 0);
+    text_free(&without);
+    end(&f);
 }
 
 static void test_same_bytes_with_photo(void **state) {
@@ -533,9 +583,11 @@ int main(void) {
         cmocka_unit_test(test_many),
         cmocka_unit_test(test_long_lists),
         cmocka_unit_test(test_faces_show_the_verdicts),
+        cmocka_unit_test(test_bill_multiplies),
         cmocka_unit_test(test_lines_add_up),
         cmocka_unit_test(test_verdict_on_the_wall),
         cmocka_unit_test(test_any_words),
+        cmocka_unit_test(test_no_photo_from_elsewhere),
         cmocka_unit_test(test_same_bytes_with_photo),
         cmocka_unit_test(test_faults),
         cmocka_unit_test(test_nothing_recorded),

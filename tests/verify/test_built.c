@@ -155,6 +155,31 @@ static void day_of_work(site *j) {
     tell(j, RECORD_DEVIATION, "P1", "plug", "02T12:05")->text = "a hollow behind the crack";
 }
 
+/* A finish at 08:09, entered after the tick of 08:10; the pack used is written down when all is done. What is told is the record's
+ * that says so: hours of 9 minutes do not end at ten past. */
+static void test_where_times_come_from(void **unused) {
+    (void)unused;
+    site j = site_of(CRACK("P1", "1", "drip"));
+    tell(&j, RECORD_START, "P1", "scan", "02T08:00");
+    tell(&j, RECORD_HOLD, "P1", "scan", "02T08:10");
+    tell(&j, RECORD_FINISH, "P1", "scan", "02T08:09");
+    tell(&j, RECORD_START, "P1", "plug", "02T09:00")->people = is(2);
+    tell(&j, RECORD_USED, "P1", "plug", "02T09:50")->powder_kg = is(3);
+    tell(&j, RECORD_FINISH, "P1", "plug", "02T09:45");
+    build(&j);
+    const built_step *scan = step_of(&j.out.leaks[0], "scan"), *plug = step_of(&j.out.leaks[0], "plug");
+    assert_string_equal(scan->finished, "2026-03-02T08:09:00Z");
+    near_absolute(scan->hours, 0.15, 1e-12);
+    assert_true(scan->ticked && scan->seq == 3 && scan->n_seqs == 3);
+    for (size_t i = 0; i < 3; i++) assert_int_equal(scan->seqs[i], i + 1);
+    near_absolute(plug->hours, 1.5, 1e-12);
+    assert_int_equal(plug->seq, 6);
+    assert_int_equal(plug->n_seqs, 2);
+    assert_int_equal(plug->seqs[0], 4);
+    assert_int_equal(plug->seqs[1], 6);
+    leave(&j);
+}
+
 static void test_a_day(void **unused) {
     (void)unused;
     site j = site_of(CRACK("P1", "1", "drip"));
@@ -792,26 +817,17 @@ static void test_memory(void **unused) {
 }
 
 int main(void) {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_a_day),
-                                       cmocka_unit_test(test_bill),
-                                       cmocka_unit_test(test_bill_of_an_offer),
-                                       cmocka_unit_test(test_minimum),
-                                       cmocka_unit_test(test_reasons),
-                                       cmocka_unit_test(test_water),
-                                       cmocka_unit_test(test_corrections),
-                                       cmocka_unit_test(test_over_night),
-                                       cmocka_unit_test(test_acts),
-                                       cmocka_unit_test(test_tolerance),
-                                       cmocka_unit_test(test_both_count),
-                                       cmocka_unit_test(test_wetter),
-                                       cmocka_unit_test(test_net),
-                                       cmocka_unit_test(test_not_planned),
-                                       cmocka_unit_test(test_no_design),
-                                       cmocka_unit_test(test_packs),
-                                       cmocka_unit_test(test_empty),
-                                       cmocka_unit_test(test_us),
-                                       cmocka_unit_test(test_random),
-                                       cmocka_unit_test(test_many),
-                                       cmocka_unit_test(test_memory)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_a_day),       cmocka_unit_test(test_where_times_come_from),
+        cmocka_unit_test(test_bill),        cmocka_unit_test(test_bill_of_an_offer),
+        cmocka_unit_test(test_minimum),     cmocka_unit_test(test_reasons),
+        cmocka_unit_test(test_water),       cmocka_unit_test(test_corrections),
+        cmocka_unit_test(test_over_night),  cmocka_unit_test(test_acts),
+        cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_both_count),
+        cmocka_unit_test(test_wetter),      cmocka_unit_test(test_net),
+        cmocka_unit_test(test_not_planned), cmocka_unit_test(test_no_design),
+        cmocka_unit_test(test_packs),       cmocka_unit_test(test_empty),
+        cmocka_unit_test(test_us),          cmocka_unit_test(test_random),
+        cmocka_unit_test(test_many),        cmocka_unit_test(test_memory)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
