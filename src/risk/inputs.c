@@ -118,23 +118,34 @@ status risk_inputs_wet(const plan *p, size_t leak, arena *memory, risk_model *m,
  * is worth; *unit: as it is shown. */
 static double shown_unit(units_system system, const char **unit) {
     static const struct {
-        const char *kept, *shown;
+        const char *kept, *shown[UNITS_US + 1];
         units_quantity above, below; /* of the unit: l/min is a volume above */
     } known[] = {
-        {"h/m", "h/ft", UNITS_PLAIN, UNITS_LENGTH},    {"h/m2", "h/ft2", UNITS_PLAIN, UNITS_AREA},
-        {"l/m2", "gal/ft2", UNITS_VOLUME, UNITS_AREA}, {"l/min", "gal/min", UNITS_VOLUME, UNITS_PLAIN},
-        {"m", "ft", UNITS_PLAIN, UNITS_LENGTH},        {"l", "gal", UNITS_PLAIN, UNITS_VOLUME},
-        {"kg", "lb", UNITS_PLAIN, UNITS_MASS},
+        {"h/m", {"h/m", "h/ft"}, UNITS_PLAIN, UNITS_LENGTH},
+        {"h/m2", {"h/m²", "h/ft²"}, UNITS_PLAIN, UNITS_AREA},
+        {"l/m2", {"l/m²", "gal/ft²"}, UNITS_VOLUME, UNITS_AREA},
+        {"l/min", {"l/min", "gal/min"}, UNITS_VOLUME, UNITS_PLAIN},
+        {"m", {"m", "ft"}, UNITS_PLAIN, UNITS_LENGTH},
+        {"l", {"l", "gal"}, UNITS_PLAIN, UNITS_VOLUME},
+        {"kg", {"kg", "lb"}, UNITS_PLAIN, UNITS_MASS},
     };
-    for (size_t i = 0; system == UNITS_US && i < sizeof known / sizeof *known; i++) {
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
         if (strcmp(*unit, known[i].kept) != 0) continue;
+        *unit = known[i].shown[system];
+        if (system == UNITS_METRIC) return 1;
         double above_si = units_to_si(known[i].above, UNITS_METRIC, 1),
                below_si = units_to_si(known[i].below, UNITS_METRIC, 1);
-        *unit = known[i].shown;
         return units_from_si(known[i].above, UNITS_US, above_si) /
                units_from_si(known[i].below, UNITS_US, below_si);
     }
     return 1;
+}
+
+/* Money an hour is no hour: "EUR/h"; a share of the price stays "%". */
+static const char *priced(const plan *p, const char *unit, arena *memory) {
+    const char *currency = p->survey->site.currency;
+    if (strcmp(unit, "%") == 0) return unit;
+    return *unit ? arena_print(memory, "%s/%s", currency, unit) : currency;
 }
 
 static status put_range(const plan *p, risk_value v, risk_input input, const spread_item *item, arena *memory,
@@ -145,6 +156,7 @@ static status put_range(const plan *p, risk_value v, risk_input input, const spr
     input.high = item->high * each;
     input.group = risk_group_words[v == VALUE_DEPTH ? 2 : v < VALUE_PRICES ? 3 : 4];
     if (strcmp(input.unit, "-") == 0) input.unit = "";
+    if (v >= VALUE_PRICES) input.unit = priced(p, input.unit, memory);
     /* A range told a metre means nothing beside a figure a foot. */
     if (each != 1 && input.basis && strncmp(input.basis, "our default,", 12) == 0)
         input.basis = "our default";

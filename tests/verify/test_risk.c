@@ -194,6 +194,7 @@ static void one_price(void **state) {
     assert_true(r.inputs[0].share == 1 && r.group_shares[4] == 1);
     assert_string_equal(r.inputs[0].group, "prices");
     assert_string_equal(r.inputs[0].label, "mobilisation");
+    assert_string_equal(r.inputs[0].unit, "EUR"); /* money, though the firm told no unit */
     size_t all = 0;
     for (size_t i = 0; i < RISK_BINS; i++) all += r.bins[i];
     assert_int_equal(all, 20000);
@@ -382,6 +383,10 @@ static void whole_job(void **state) {
         assert_true(i == 0 || r.inputs[i].share <= r.inputs[i - 1].share);
         assert_true(r.inputs[i].low <= r.inputs[i].likely && r.inputs[i].likely <= r.inputs[i].high);
         assert_non_null(r.inputs[i].basis);
+        const char *unit = r.inputs[i].unit; /* 48 h of labour and 48 EUR an hour are not the same */
+        bool money = strncmp(unit, "EUR/", 4) == 0 || strcmp(unit, "%") == 0;
+        if (strcmp(r.inputs[i].group, "prices") == 0) assert_true(money);
+        if (strcmp(r.inputs[i].group, "rates") == 0) assert_false(strncmp(unit, "EUR", 3) == 0);
     }
     for (size_t g = 0; g < RISK_GROUPS; g++) {
         assert_true(r.group_shares[g] > 0);
