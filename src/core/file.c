@@ -55,6 +55,23 @@ status file_read(const char *path, char **out, size_t *length, fault *why) {
     return code;
 }
 
+status file_read_plain(const char *path, char **out, size_t *length, fault *why) {
+    struct stat about;
+    int at =
+        open(path, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC); /* a pipe without a writer would wait */
+    if (at < 0)
+        return fault_set(why, E_IO, "%s: cannot be opened: %s", path,
+                         errno == ELOOP ? "it is a link" : strerror(errno));
+    FILE *from = fstat(at, &about) == 0 && S_ISREG(about.st_mode) ? fdopen(at, "rb") : NULL;
+    if (!from) {
+        close(at);
+        return fault_set(why, E_IO, "%s: is no plain file", path);
+    }
+    status code = read_all(from, path, out, length, why);
+    fclose(from);
+    return code;
+}
+
 /* A file of our own beside `path`, as "path.part" or, when another writer has that one, "path.part1" ...: two who write one
  * path never write into each other's. */
 static FILE *open_part(const char *path, char part[PART_SIZE]) {

@@ -10,6 +10,10 @@
  * caller's (mem_free). E_IO names the path and the reason, E_INPUT a file too large. */
 status file_read(const char *path, char **out, size_t *length, fault *why);
 
+/* The same of a name that somebody else gave: a plain file only. E_IO for a link, a pipe or a device, which could lead elsewhere
+ * or never end. */
+status file_read_plain(const char *path, char **out, size_t *length, fault *why);
+
 /* Write through a temporary file beside `path`, synced and renamed: all or nothing. */
 status file_write(const char *path, const void *bytes, size_t length, fault *why);
 

@@ -65,7 +65,7 @@ static cairo_surface_t *load(const handover *h, const char *file) {
     text jpeg = {0};
     cairo_surface_t *s = NULL;
     if (!folder || !plain_name(file)) return NULL;
-    if (file_read(say_print(h->words, "%s/%s", folder, file), &bytes, &length, &why) == OK &&
+    if (file_read_plain(say_print(h->words, "%s/%s", folder, file), &bytes, &length, &why) == OK &&
         image_read(bytes, length, SIDE_PX, &picture, &why) == OK &&
         image_write_jpeg(&picture, QUALITY, &jpeg, &why) == OK && !jpeg.failed)
         s = surface_of(&picture, &jpeg);
