@@ -101,7 +101,7 @@ static void check_step(json_in *in, const json_path *at, const record *r) {
 
 static void need(json_in *in, const json_path *at, const char *field, const char *value,
                  const char *because) {
-    if (!value) json_in_fault(in, at, field, "is missing; %s", because);
+    if (!value || !value[strspn(value, " ")]) json_in_fault(in, at, field, "is missing; %s", because);
 }
 
 static void check_word(json_in *in, const json_path *at, const char *field, const char *word,
@@ -123,14 +123,22 @@ static void check_level(json_in *in, const json_path *at, const record *r) {
     if (!r->level_m.known) json_in_fault(in, at, "level", "is missing; it is what a reading is for");
 }
 
+/* A stretch half told, or told backwards, would be taken for the whole leak: in a correction as well. */
+static void check_stretch(json_in *in, const json_path *at, const record *r) {
+    if (r->from_m.known != r->to_m.known || (r->from_m.known && !(r->from_m.v < r->to_m.v)))
+        json_in_fault(in, at, "from", "and to are a stretch of the leak: both, the first below the second");
+}
+
 static void check_proof(json_in *in, const json_path *at, const record *r) {
     need(in, at, "by", r->by, "a test has been made by a named person");
     if (!r->hand && !r->blotter && !r->drips_per_min.known && !r->volume_m3.known)
         json_in_fault(in, at, NULL, "proof says nothing; it needs hand, blotter, drips or a timed volume");
     if (r->volume_m3.known != r->time_s.known)
         json_in_fault(in, at, NULL, "a volume collected needs its time, a time its volume");
-    if (r->from_m.known != r->to_m.known || (r->from_m.known && !(r->from_m.v < r->to_m.v)))
-        json_in_fault(in, at, "from", "and to are a stretch of the leak: both, the first below the second");
+    if (r->time_s.known && !(r->time_s.v >= RECORD_COLLECTED_LEAST_S))
+        json_in_fault(in, at, "time", "is %g s; water is collected for at least %g s", r->time_s.v,
+                      RECORD_COLLECTED_LEAST_S);
+    check_stretch(in, at, r);
 }
 
 static void check_words(json_in *in, const json_path *at, const record *r) {
@@ -156,6 +164,7 @@ static void check_members(json_in *in, const json_path *at, const record *r) {
     case RECORD_PHOTO: need(in, at, "photo", r->photo, "a record of a photo names it"); break;
     case RECORD_CORRECTION:
         need(in, at, "about", r->about, "a correction names the record that it is about");
+        check_stretch(in, at, r);
         break;
     case RECORD_SETTLED:
         need(in, at, "about", r->about, "settled names both records of the conflict");

@@ -6,6 +6,8 @@
 
 #include <stdint.h>
 
+#define RECORD_COLLECTED_LEAST_S 0.1 /* our default: less is no time that somebody took */
+
 /* One sentence for each rule that `r`, read without a fault, breaks. */
 void record_check(json_in *in, const json_path *at, const record *r, const char *now);
 
