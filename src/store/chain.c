@@ -5,6 +5,7 @@
 #include "store/log.h"
 #include "store/store_internal.h"
 
+#include <limits.h>
 #include <string.h>
 
 /* Columns 0 to 6 of the selects below. */
@@ -55,6 +56,8 @@ status store_chain_next(store *st, long long *seq, char before[HASH_TEXT], fault
     long long last = 0, counted = 0;
     status code = store_chain_head(st, &last, before, why);
     if (code == OK) code = store_record_count(st, &counted, why);
+    if (code == OK && (last == LLONG_MAX || counted == LLONG_MAX))
+        return fault_set(why, E_FORMAT, "%s: is damaged: no number is left for a record", st->path);
     *seq = (last > counted ? last : counted) + 1;
     return code;
 }

@@ -429,6 +429,24 @@ static void test_numbers_are_not_given_twice(void **state) {
     broken(check(), 1, "records 11 to 12 are missing before record 13");
 }
 
+/* The largest number there is, put in by hand: no record can follow, and it is said. */
+static void test_no_number_is_left(void **state) {
+    static const char *const ways[] = {
+        "UPDATE sqlite_sequence SET seq = 9223372036854775807 WHERE name = 'record'",
+        "UPDATE record SET seq = 9223372036854775807 WHERE seq = 12"};
+    (void)state;
+    for (size_t i = 0; i < 2; i++) {
+        fault why = {OK, ""};
+        store *st = NULL;
+        fresh(RECORDS);
+        tamper(ways[i]);
+        must(store_open(job, false, &st, &why), &why);
+        assert_int_equal(add(st, 50, "", &why), E_FORMAT);
+        assert_non_null(strstr(why.text, "is damaged: no number is left for a record"));
+        store_close(st);
+    }
+}
+
 /* ---- a head kept outside ---- */
 
 /* All hashes made anew, as somebody would who has read record/chain.h. */
@@ -650,6 +668,7 @@ int main(void) {
         cmocka_unit_test(test_bits_of_the_file),
         cmocka_unit_test(test_a_bit_of_an_index),
         cmocka_unit_test(test_numbers_are_not_given_twice),
+        cmocka_unit_test(test_no_number_is_left),
         cmocka_unit_test(test_a_head_from_outside),
         cmocka_unit_test(test_photos),
         cmocka_unit_test(test_documents),
