@@ -198,8 +198,20 @@ static bool index_there(taking *t) {
     return good;
 }
 
+/* So that a file far too long is refused before it is read: rows, and as many lines again for what is empty or a comment. */
+static bool is_far_too_long(const ops_tank_readings *g) {
+    size_t lines = 0;
+    for (const char *at = g->csv, *end = at + g->length;
+         at < end && (at = memchr(at, '\n', (size_t)(end - at))) != NULL; at++)
+        lines++;
+    return lines > 2 * (size_t)WATERTEST_READINGS_MOST;
+}
+
 static status read_rows(taking *t, fault *why) {
     const ops_tank_readings *g = t->given;
+    if (is_far_too_long(g))
+        return fault_set(why, E_INPUT, "%s: has more than %d lines; at most %d readings are taken", g->name,
+                         2 * WATERTEST_READINGS_MOST, WATERTEST_READINGS_MOST);
     t->plain =
         flat_csv_read(g->name, g->csv, g->length, row_fields, sizeof(row), t->memory, &t->file, t->faults);
     if (!t->plain && t->file.n == 0)

@@ -150,6 +150,22 @@ static void in_us_units(void **state) {
     tear_down(&b);
 }
 
+/* Refused by its lines, before a cell is read. */
+static void a_file_far_too_long_is_refused_at_once(void **state) {
+    (void)state;
+    bench b;
+    text csv = {0};
+    set_up(&b, UNITS_METRIC, 1);
+    text_add(&csv, "hours,level_mm\n");
+    for (size_t i = 0; i < 2 * (size_t)WATERTEST_READINGS_MOST; i++) text_add(&csv, "x\n");
+    assert_int_equal(take(&b, "T1", "2026-04-01T08:00:00Z", text_get(&csv)), E_INPUT);
+    assert_string_equal(b.why.text,
+                        "tank.csv: has more than 200000 lines; at most 100000 readings are taken");
+    assert_int_equal(fault_list_count(b.faults), 0);
+    text_free(&csv);
+    tear_down(&b);
+}
+
 /* Each with its sentences; nothing is kept. */
 static void bad_files_are_told_and_keep_nothing(void **state) {
     static const struct {
@@ -490,6 +506,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_same_file_twice_adds_nothing),
         cmocka_unit_test(in_us_units),
+        cmocka_unit_test(a_file_far_too_long_is_refused_at_once),
         cmocka_unit_test(bad_files_are_told_and_keep_nothing),
         cmocka_unit_test(without_memory_nothing_is_kept),
         cmocka_unit_test(the_judge_without_memory),
