@@ -19,7 +19,7 @@ import tempfile
 import unittest
 
 STANCH, EXAMPLES = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "offer", "risk", "learn", "day", "serve", "methods", "calc"]
+COMMANDS = ["new", "import", "export", "plan", "leak", "answer", "gauge", "overrule", "record", "check", "tank", "accept", "built", "handover", "report", "offer", "risk", "learn", "day", "at", "serve", "methods", "calc"]
 WHEN_ABSENT = {"from_ft": 0, "to_ft": 0, "state": "uncut", "bar": "not_scanned"}
 TRACES_OF_A_CRASH = re.compile(r"AddressSanitizer|runtime error|Assertion|core dumped|Sanitizer|\bnan\b|\binf\b")
 
@@ -89,6 +89,19 @@ class Help(Case):
 
     def test_version(self):
         self.assertRegex(self.good("--version"), r"^stanch \d+\.\d+\.\d+\n$")
+
+    def test_the_manual_has_every_option(self):
+        with open(os.path.join(EXAMPLES, os.pardir, "packaging", "stanch.1"), encoding="utf-8") as file:
+            manual = re.sub(r"\\f[BIRP]", "", file.read()).replace("\\-", "-")
+        shared = manual[manual.index(".SH OPTIONS OF SEVERAL"):manual.index(".SH EXIT STATUS")]
+        entries = manual[:manual.index(".SH OPTIONS OF SEVERAL")].split(".TP\n")
+        for command in COMMANDS:
+            mine = "".join(entry for entry in entries if f"stanch {command}" in entry.split("\n")[0])
+            self.assertTrue(mine, command)
+            for option in re.findall(r"^  (--[a-z-]+)", self.good(command, "--help"), re.M):
+                self.assertRegex(mine + shared, re.escape(option) + r"(?![a-z-])", f"{command} {option}")
+        heads = [entry.split("\n")[0] for entry in entries if "stanch " in entry.split("\n")[0]]
+        self.assertEqual(len(heads), len(set(heads)), "a command stands twice")
 
     def test_every_command_has_help(self):
         for command in COMMANDS:
@@ -657,6 +670,9 @@ class Records(Case):
             (["N1", "proof", "--hand", "dry", "--begin", "0", "--end", "900", "--by", "x"], ["to: is 900.000 m", "N1 is"]),
             (["E3", "proof", "--hand", "dry"], ["by: is missing"]),
             (["E3", "found", "--wetness", "soaked"], ["dry, damp, seep, drip, run, jet"]),
+            (["E3", "used", "--material", "plug-genric", "--powder", "1"], ["no material plug-genric", "nearest is plug-generic"]),
+            (["E3", "proof", "--hand", "dry", "--water-level", "2700", "--by", "x"], ["water_level: is 2700 m", "below"]),
+            (["E3", "photo", "--photo", "none.jpg"], ["none.jpg", "beside the job file"]),
         ):
             self.refused("record", self.job, *words, saying=saying)
 
