@@ -51,11 +51,45 @@ static void draw_stretch(frame *f, const survey_part *part, double from, double 
     for (size_t i = 1; i < n; i++) label_ink(&f->board, points[i - 1], points[i]);
 }
 
+/* The i-th stretch that the design treats, as accept/proof counts it; false: there is no such. */
+static bool treated(const repair_design *d, size_t i, double *from, double *to) {
+    bool injected = method_is_injection(d->method.name);
+    if (injected || (d->method.name == METHOD_FLEXIBLE && d->flexible.to_m > d->flexible.from_m)) {
+        *from = injected ? d->injection.from_m : d->flexible.from_m;
+        *to = injected ? d->injection.to_m : d->flexible.to_m;
+        return i == 0;
+    }
+    if (i >= d->n_slots) return false;
+    *from = d->slots[i].from_m;
+    *to = d->slots[i].to_m;
+    return true;
+}
+
+/* What was not treated has no part in the verdict: no metre of it was proved. Slots stand along the line. */
+static void draw_built(frame *f, const leak_water *leak, const survey_part *part, double base, double end) {
+    const repair_design *d = &f->plan->designs[leak - f->plan->leaks];
+    sheet_ink ink = ink_of(f, leak, leak->worst);
+    double at = base, from, to;
+    for (size_t i = 0; ink != INK_BUILT_OPEN && treated(d, i, &from, &to); i++) {
+        from = fmin(fmax(from, at), end);
+        to = fmin(fmax(to, from), end);
+        if (from > at) draw_stretch(f, part, at - base, from - base, INK_BUILT_OPEN);
+        if (to > from) draw_stretch(f, part, from - base, to - base, ink);
+        at = to;
+    }
+    bool whole = ink == INK_BUILT_OPEN || !treated(d, 0, &from, &to);
+    if (at < end) draw_stretch(f, part, at - base, end - base, whole ? ink : INK_BUILT_OPEN);
+}
+
 /* A part of a line whose first point lies at chainage `base`. */
 static void draw_line_part(frame *f, const leak_water *leak, const survey_part *part, double base) {
     const survey_defect *d = leak->defect;
     double end = base + part_length(part), from = base;
-    if (d->n_stations == 0 || f->look) {
+    if (f->look) {
+        draw_built(f, leak, part, base, end);
+        return;
+    }
+    if (d->n_stations == 0) {
         draw_stretch(f, part, 0, end - base, ink_of(f, leak, leak->worst));
         return;
     }

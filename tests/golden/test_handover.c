@@ -372,6 +372,43 @@ static void test_verdict_on_the_wall(void **state) {
     report_job_free(p);
 }
 
+static double length_in(const sheet *s, sheet_ink ink) {
+    double sum = 0;
+    for (size_t i = 0; i < s->n_items; i++)
+        for (size_t r = 0; s->items[i].ink == ink && r < s->items[i].n_rings; r++) {
+            const sheet_ring *ring = &s->items[i].rings[r];
+            for (size_t k = 1; k < ring->n; k++)
+                sum += hypot(ring->points[k].x - ring->points[k - 1].x,
+                             ring->points[k].y - ring->points[k - 1].y);
+        }
+    return sum;
+}
+
+/* E1 is a joint of 5.40 m with a slot of 4.00 m: the drawing must not say of the rest that it was proved dry. */
+static void test_only_what_was_treated_is_kept(void **state) {
+    (void)state;
+    plan *p = report_job_file(EXAMPLES_FOLDER "/pump-house.json");
+    arena *memory = arena_new();
+    assert_non_null(memory);
+    say words = {.memory = memory};
+    sheet_ink *traces = arena_get(memory, p->n_leaks, sizeof *traces),
+              *boxes = arena_get(memory, p->n_leaks, sizeof *boxes);
+    const char **said = arena_get(memory, p->n_leaks, sizeof *said);
+    for (size_t i = 0; i < p->n_leaks; i++) {
+        bool e1 = strcmp(p->leaks[i].defect->mark, "E1") == 0;
+        traces[i] = e1 ? INK_BUILT_KEPT : INK_BUILT_BROKEN;
+        boxes[i] = INK_LABEL_KEPT;
+        said[i] = p->leaks[i].defect->mark;
+    }
+    const elevation_look look = {traces, boxes, said, false};
+    sheet drawing = {.memory = memory};
+    elevation_draw_built(p, 1, 50, &look, &words, &drawing);
+    assert_true(fabs(length_in(&drawing, INK_BUILT_KEPT) - 4.00 * 20) < 1e-6); /* mm of paper at 1:50 */
+    assert_true(fabs(length_in(&drawing, INK_BUILT_OPEN) - 1.40 * 20) < 1e-6);
+    arena_free(memory);
+    report_job_free(p);
+}
+
 static void test_faces_show_the_verdicts(void **state) {
     (void)state;
     fixture f = begin(report_job_file(EXAMPLES_FOLDER "/pump-house.json"));
@@ -584,6 +621,7 @@ int main(void) {
         cmocka_unit_test(test_long_lists),
         cmocka_unit_test(test_faces_show_the_verdicts),
         cmocka_unit_test(test_bill_multiplies),
+        cmocka_unit_test(test_only_what_was_treated_is_kept),
         cmocka_unit_test(test_lines_add_up),
         cmocka_unit_test(test_verdict_on_the_wall),
         cmocka_unit_test(test_any_words),
