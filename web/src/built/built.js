@@ -5,7 +5,7 @@ import { Fault, may } from "../api.js";
 import { count, hours, money } from "../format.js";
 import { notPlanned, takeUp } from "../plan/head.js";
 import { row, table } from "../table.js";
-import { leakCard, photos, placeOf, wasRecorded } from "./leaks.js";
+import { isUntold, leakCard, photos, placeOf, wasRecorded } from "./leaks.js";
 
 /** @typedef {import("../types.js").Ctx} Ctx */
 /** @typedef {import("./types.js").Built} Built */
@@ -42,7 +42,7 @@ function differences(ctx, b) {
 /** @param {Built} b */
 function untold(b) {
   const leaks = b.leaks.filter((l) => l.mark !== "site" && !wasRecorded(b, l)).map((l) => l.mark);
-  const steps = b.leaks.filter((l) => wasRecorded(b, l)).map((l) => ({ mark: l.mark, titles: l.steps.filter((s) => s.planned && !s.started && !s.finished && !s.ticked).map((s) => s.title) })).filter((l) => l.titles.length);
+  const steps = b.leaks.filter((l) => wasRecorded(b, l)).map((l) => ({ mark: l.mark, titles: l.steps.filter((s) => s.planned && isUntold(s)).map((s) => s.title) })).filter((l) => l.titles.length);
   const bills = b.bills.filter((x) => x.quantity === null).map((x) => x.label);
   const said = [leaks.length > 0 && `Nothing at ${leaks.join(", ")}.`, !b.weather.length && "No weather.", !b.photos.length && "No photo.", bills.length > 0 && `Not billed, since it was not recorded: ${bills.join("; ")}.`].filter(Boolean);
   if (!said.length && !steps.length) return null;

@@ -23,13 +23,19 @@ function lines(l) {
   return l.lines.length ? table(`${placeOf(l.mark)}: planned and as built`, heads, l.lines.map((x) => row(heads, [[x.deviates ? h("strong", null, x.label) : x.label], x.planned || "none", x.actual || "not recorded", why(x)]))) : null;
 }
 
-/** @param {BuiltLeak} l */
-function steps(l) {
+/** A step of which nobody told anything; that of the proof stands on its own screen. @param {BuiltLeak["steps"][number]} s */
+export const isUntold = (s) => !s.started && !s.finished && !s.ticked && s.code !== "prove";
+
+/** @param {Ctx} ctx @param {BuiltLeak} l */
+function steps(ctx, l) {
   if (!l.steps.length) return null;
   const heads = ["Step", "Begun", "Done", "By", "#People", "#Hours"];
-  const nothing = (/** @type {typeof l.steps[number]} */ s) => !s.started && !s.finished && !s.ticked;
+  const begun = (/** @type {typeof l.steps[number]} */ s) => {
+    if (isUntold(s)) return h("span", { class: "muted" }, "not recorded");
+    return s.started || s.finished || s.code !== "prove" ? when(s.started) : h("a", { href: `#/job/${encodeURIComponent(ctx.job)}/proof` }, "see the proof");
+  };
   return table(`${placeOf(l.mark)}: steps`, heads, l.steps.map((s) => row(heads, [[s.title || "Without a step", " ", s.ticked && h("span", { class: "tag ok" }, icon("yes"), "ticked"), !s.planned && h("span", { class: "tag ask" }, "not planned")],
-    nothing(s) ? h("span", { class: "muted" }, "not recorded") : when(s.started), when(s.finished), s.by ?? "", s.people ? String(s.people) : "", s.hours ? hours(s.hours) : ""])));
+    begun(s), when(s.finished), s.by ?? "", s.people ? String(s.people) : "", s.hours ? hours(s.hours) : ""])));
 }
 
 /** @param {BuiltLeak} l */
@@ -61,6 +67,6 @@ export function leakCard(ctx, b, l) {
     h("summary", null, h("span", { class: "leak-row" }, h("strong", { class: "leak-mark" }, placeOf(l.mark)), h("span", null, state(l, recorded)),
       h("span", null, recorded ? `${hours(l.hours)} h of ${hours(l.hours_planned)} h planned` : ""), h("span", null, differs ? h("span", { class: "tag changed" }, icon("changed"), count(differs, "thing differs", "things differ")) : null),
       h("span", { class: "muted" }, l.wetter ? "found wet where it was dry" : ""))),
-    h("div", { class: "stack leak-inside" }, !recorded && h("p", { class: "muted" }, "Nothing was recorded here."), recorded && [lines(l), steps(l), notes(l), photos(ctx, b.photos.filter((p) => p.mark === l.mark))],
+    h("div", { class: "stack leak-inside" }, !recorded && h("p", { class: "muted" }, "Nothing was recorded here."), recorded && [lines(l), steps(ctx, l), notes(l), photos(ctx, b.photos.filter((p) => p.mark === l.mark))],
       l.mark !== "site" && h("div", { class: "row" }, h("a", { href: `#/job/${job}/plan/${encodeURIComponent(l.mark)}` }, `Plan of ${l.mark}`), h("a", { href: `#/job/${job}/proof` }, "Proof"))));
 }

@@ -11,7 +11,7 @@ export function dated(on) {
 
 /** @type {Record<string, [string, Parameters<typeof icon>[0]|null, string]>} */
 const tags = {
-  kept: ["ok", "yes", "kept"], broken: ["stop", "weak", "broken"], "not proven": ["ask", "ask", "not proven"], open: ["", null, "open"],
+  kept: ["ok", "yes", "kept"], broken: ["stop", "weak", "broken"], "not proven": ["ask", "ask", "not proven"], open: ["", null, "not treated"],
   pass: ["ok", "yes", "passes"], fail: ["stop", "weak", "fails"], undecided: ["ask", "ask", "undecided"], none: ["", null, "not judged"],
   waiting: ["", null, "waiting"], due: ["ask", "ask", "due"], overdue: ["stop", "weak", "overdue"], done: ["ok", "yes", "done"],
 };
