@@ -140,19 +140,35 @@ static const char *so_many(const judging *j, size_t leaks, size_t tanks) {
     return arena_print(j->memory, "%s%s%zu tank%s", said, leaks ? " and " : "", tanks, tanks == 1 ? "" : "s");
 }
 
+/* What the worst of the verdicts leaves unsaid: " 2 leaks are not proven. No work is recorded on 3 leaks." */
+static const char *say_rest(const judging *j, tank_counts tanks) {
+    const accept_job *out = j->out;
+    const size_t *n = out->counts, waiting = n[PROOF_NOT_PROVEN] + tanks.undecided;
+    const char *unproven = so_many(j, n[PROOF_NOT_PROVEN], tanks.undecided),
+               *open = so_many(j, n[PROOF_OPEN], 0);
+    if (!unproven || !open) return NULL;
+    bool waits = out->verdict == PROOF_BROKEN && waiting > 0;
+    const char *more =
+        waits ? arena_print(j->memory, " %s %s not proven.", unproven, waiting == 1 ? "is" : "are") : "";
+    if (!more || !n[PROOF_OPEN]) return more;
+    return arena_print(j->memory, "%s No work is recorded on %s.", more, open);
+}
+
 static const char *say_job(const judging *j, tank_counts tanks) {
     accept_job *out = j->out;
     const size_t *n = out->counts;
     const char *name = tightness_name(out->class_id);
     if (out->n_leaks + out->n_tanks == 0) return "There is neither a leak nor a tank to prove.";
+    const char *rest = say_rest(j, tanks);
+    if (!rest) return NULL;
     switch (out->verdict) {
     case PROOF_BROKEN:
-        return arena_print(j->memory, "Not tight: %s do%s not keep what is asked.",
+        return arena_print(j->memory, "Not tight: %s do%s not keep what is asked.%s",
                            so_many(j, n[PROOF_BROKEN], tanks.failed),
-                           n[PROOF_BROKEN] + tanks.failed == 1 ? "es" : "");
+                           n[PROOF_BROKEN] + tanks.failed == 1 ? "es" : "", rest);
     case PROOF_NOT_PROVEN:
-        return arena_print(j->memory, "Not proven, which is not dry: %s still to be tested.",
-                           so_many(j, n[PROOF_NOT_PROVEN], tanks.undecided));
+        return arena_print(j->memory, "Not proven, which is not dry: %s still to be tested.%s",
+                           so_many(j, n[PROOF_NOT_PROVEN], tanks.undecided), rest);
     case PROOF_OPEN:
         return arena_print(j->memory, "Open: no work is recorded on %s.", so_many(j, n[PROOF_OPEN], 0));
     case PROOF_KEPT:

@@ -47,7 +47,8 @@ static void print_more(const plan *p, const proof_leak *leak) {
     char label[INDENT + 1];
     const char *drips = proof_say_drips(p, leak->drips_per_min, leak->drips_m);
     snprintf(label, sizeof label, "%*s", INDENT, "");
-    if (leak->verdict == PROOF_BROKEN || leak->verdict == PROOF_NOT_PROVEN)
+    if (leak->verdict == PROOF_BROKEN || leak->verdict == PROOF_NOT_PROVEN ||
+        (leak->verdict == PROOF_OPEN && leak->n_tests > 0))
         wrap_print(stdout, label, leak->sentence, INDENT);
     if (leak->verdict != PROOF_BROKEN && leak->drips_per_min.known && leak->drips_per_min.v > 0)
         wrap_print(stdout, label, drips, INDENT);

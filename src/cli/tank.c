@@ -22,7 +22,7 @@ static status take(char **operands, ops_tank_readings *readings, fault_list *fau
     char *bytes = NULL;
     actor_texts texts;
     ops_actor actor;
-    if (!readings->by) return fault_set(why, E_INPUT, "tank: --by NAME is needed: a reading has a name");
+    if (!readings->by) return fault_set(why, E_INPUT, "tank: --by NAME is missing: who read the levels?");
     status code = file_read(operands[2], &bytes, &readings->length, why);
     if (code == OK) code = actor_read(&texts, &actor, why);
     readings->tank = operands[1];

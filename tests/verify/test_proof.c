@@ -12,6 +12,7 @@
 
 #include "../near.h"
 #include "../unit/fixture.h"
+#include "accept/accept.h"
 #include "accept/proof_parts.h"
 #include "accept/revisit.h"
 #include "core/date.h"
@@ -285,6 +286,32 @@ static void every_metre_by_its_newest_test(void **state) {
     is(judge(&j), PROOF_KEPT, 2, 0, 0);
     assert_string_equal(j.leaks[0].reached, tightness_name(TIGHT_ZTV_1));
     says(j.leaks[0].sentence, "Every treated metre");
+    done(&j);
+}
+
+static void job_says(job *j, const char *sentence) {
+    fault why = {0};
+    accept_job out;
+    assert_int_equal(accept_judge(j->p, j->records, j->n, "2026-03-20", j->memory, &out, &why), OK);
+    assert_string_equal(out.sentence, sentence);
+}
+
+/* The verdict of a job is its worst; the sentence leaves nothing out. */
+static void a_job_says_all_that_is_left(void **state) {
+    (void)state;
+    job j = job_of(CRACK("E1", "1", "") "," CRACK("E2", "2", "") "," CRACK("E3", "3", ""));
+    judge(&j);
+    job_says(&j, "Open: no work is recorded on 3 leaks.");
+    work(&j, "E1", "plug", "2026-03-05");
+    job_says(&j, "Not proven, which is not dry: 1 leak still to be tested. No work is recorded on 2 leaks.");
+    work(&j, "E2", "plug", "2026-03-05");
+    look(&j, "E1", "2026-03-10", "wet", NULL, 3);
+    job_says(&j, "Not tight: 1 leak does not keep what is asked. 1 leak is not proven. No work is recorded "
+                 "on 1 leak.");
+    work(&j, "E3", "plug", "2026-03-05");
+    job_says(&j, "Not tight: 1 leak does not keep what is asked. 2 leaks are not proven.");
+    look(&j, "E1", "2026-03-11", "dry", "clean", 3);
+    job_says(&j, "Not proven, which is not dry: 2 leaks still to be tested.");
     done(&j);
 }
 
@@ -637,6 +664,7 @@ int main(void) {
         cmocka_unit_test(litres_a_square_metre),
         cmocka_unit_test(the_best_class_reached),
         cmocka_unit_test(every_metre_by_its_newest_test),
+        cmocka_unit_test(a_job_says_all_that_is_left),
         cmocka_unit_test(a_gap_of_the_tape),
         cmocka_unit_test(low_water_proves_nothing),
         cmocka_unit_test(corrections_stand_in_their_place),
