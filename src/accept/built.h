@@ -35,6 +35,7 @@ typedef struct {
     const char *reason;    /* NULL: none given */
     const long long *seqs; /* records behind it */
     size_t n_seqs;
+    bool in_part; /* of a sum: planned at leaks too where it was not recorded */
 } built_line;
 
 typedef struct {
@@ -113,7 +114,7 @@ status built_make_of(const built_input *in, arena *memory, built_job *out, fault
 /* The same by the plan's own prices and UTC. */
 status built_make(const plan *p, const record *records, size_t n, arena *memory, built_job *out, fault *why);
 
-/* A line as a person reads it, in p->memory: "3.60 m", "12.5 kg", "4.2 h", "not ticked"; "" where not known. */
+/* A line as a person reads it, in p->memory: "3.60 m", "29.74 m, in part" of a sum, "12.5 kg", "4.2 h", "not ticked"; "" where not known. */
 const char *built_show_planned(const plan *p, const built_line *line);
 const char *built_show_actual(const plan *p, const built_line *line);
 /* Its reason, or "no reason given"; "" where it does not deviate. */

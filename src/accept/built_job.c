@@ -38,6 +38,7 @@ static status add_to_totals(building *b, const built_leak *leak) {
         }
         add_maybe(&sum->planned, line->planned);
         add_maybe(&sum->actual, line->actual);
+        sum->in_part = sum->in_part || (line->planned.known && line->planned.v > 0 && !line->actual.known);
     }
     return OK;
 }

@@ -216,8 +216,18 @@ static uint64_t excused(const built_slice *s) {
     return set;
 }
 
+/* Written from the last step back, read from the first on. */
+static void turn_lines(built_line *lines, size_t n) {
+    for (size_t i = 0; i < n / 2; i++) {
+        built_line kept = lines[i];
+        lines[i] = lines[n - 1 - i];
+        lines[n - 1 - i] = kept;
+    }
+}
+
 static status step_lines(building *b, const built_slice *s) {
     const built_leak *leak = s->out;
+    size_t before = leak->n_lines;
     uint64_t named = excused(s);
     status code = OK;
     bool later = leak->finished;
@@ -236,6 +246,7 @@ static status step_lines(building *b, const built_slice *s) {
                        : !t->seen && (named & BUILT_BIT(k)))
             code = step_line(b, s, step, 1, 0);
     }
+    if (code == OK && leak->n_lines > before) turn_lines(leak->lines + before, leak->n_lines - before);
     return code;
 }
 

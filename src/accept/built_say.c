@@ -28,7 +28,10 @@ const char *built_show_planned(const plan *p, const built_line *line) {
 
 const char *built_show_actual(const plan *p, const built_line *line) {
     if (is_step(line)) return line->actual.v > 0 ? "done" : line->n_seqs ? "not ticked" : "not recorded";
-    return show(p, line, line->actual);
+    const char *actual = show(p, line, line->actual);
+    if (!line->in_part || !*actual) return actual;
+    const char *said = arena_print(p->memory, "%s, in part", actual);
+    return said ? said : "";
 }
 
 const char *built_show_reason(const built_line *line) {

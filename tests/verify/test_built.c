@@ -206,6 +206,8 @@ static void test_a_day(void **unused) {
     assert_false(leak_line(&j, 0, "Width")->actual.known);
     assert_true(leak_line(&j, 0, "Depth")->deviates); /* 45 against 39 mm */
     assert_string_equal(built_show_actual(j.p, leak_line(&j, 0, "Measure and plan again")), "not recorded");
+    assert_true(leak_line(&j, 0, "Measure and plan again") <
+                leak_line(&j, 0, "Saturated surface-dry")); /* as on the card */
     /* length, depth, powder, and the holds measure and soak that were passed over; `stopped` comes after what was recorded */
     assert_int_equal(j.out.n_deviations, 5);
     assert_int_equal(j.out.n_unreasoned, 4);
@@ -734,12 +736,15 @@ static void add_up(const site *j) {
     size_t deviations = 0, unreasoned = 0;
     for (size_t k = 0; k < out->n_totals; k++) {
         double planned = 0, actual = 0;
+        bool in_part = false;
         for (size_t i = 0; i <= out->n_leaks; i++) {
             const built_leak *leak = i < out->n_leaks ? &out->leaks[i] : &out->site;
             const built_line *line = line_of(leak->lines, leak->n_lines, out->totals[k].label);
             if (line && line->planned.known) planned += line->planned.v;
             if (line && line->actual.known) actual += line->actual.v;
+            in_part = in_part || (line && line->planned.v > 0 && !line->actual.known);
         }
+        assert_int_equal(out->totals[k].in_part, in_part);
         near_absolute(out->totals[k].planned.v, planned, 1e-9);
         near_absolute(out->totals[k].actual.v, actual, 1e-9 * (1 + actual));
     }
