@@ -106,7 +106,8 @@ static void tell_unknown(json_in *in, const char *what, const char *id, const ch
 
 static void check_tank(taking *t, json_in *in, const record *r) {
     const survey *s = t->s;
-    if (r->what != RECORD_LEVEL || !r->tank || survey_find_tank(s, r->tank)) return;
+    bool counts = r->what == RECORD_LEVEL || r->what == RECORD_CORRECTION; /* what it says goes before */
+    if (!counts || !r->tank || survey_find_tank(s, r->tank)) return;
     const char **ids = arena_get(t->memory, s->n_tanks, sizeof *ids);
     for (size_t i = 0; ids && i < s->n_tanks; i++) ids[i] = s->tanks[i].id;
     if (ids)
@@ -154,7 +155,8 @@ static void check_water(taking *t, json_in *in, const record *r) {
 static void check_stretch(taking *t, json_in *in, const record *r) {
     char end[UNITS_SHOWN], length[UNITS_SHOWN];
     size_t at = names_find(t->marks, r->mark);
-    if (r->what != RECORD_PROOF || !r->to_m.known || at == NAMES_NONE) return;
+    bool counts = r->what == RECORD_PROOF || r->what == RECORD_CORRECTION;
+    if (!counts || !r->to_m.known || at == NAMES_NONE) return;
     if (strcmp(r->mark, "site") == 0) {
         json_in_fault(in, NULL, "from", "and to are a stretch of a leak; the site has none");
         return;

@@ -565,6 +565,8 @@ static void steps_are_those_of_the_plan(void **state) {
     for (size_t i = 0; i < RECORD_STEPS; i++) assert_string_equal(plan_step_codes[i], record_step_words[i]);
 }
 
+#define ABOUT ",\"about\":\"00000000-0000-4000-8000-00000000000"
+
 /* A reading is of a tank that the job has, a powder one of its materials; what a test proves lies on its leak, which is 2 m long
  * here, and millimetres are no metres of water. */
 static void what_a_record_names_is_of_the_job(void **state) {
@@ -595,6 +597,10 @@ static void what_a_record_names_is_of_the_job(void **state) {
         {"E1", "proof", ",\"hand\":\"dry\",\"water_level_m\":103.5",
          "water_level: is 104 m; at this job it must lie below 103 m"},
         {"E1", "proof", ",\"hand\":\"dry\",\"water_level_m\":-20", NULL},
+        {"E1", "correction", ABOUT "2\",\"from_m\":0.5,\"to_m\":2.01", NULL}, /* about a proof above */
+        {"E1", "correction", ABOUT "2\",\"from_m\":0.5,\"to_m\":2.02", "to: is 2.020 m; E1 is 2.000 m long"},
+        {"site", "correction", ABOUT "0\",\"tank\":\"T2\"",
+         "tank: the job has no tank T2; the nearest is T1"},
     };
     bench b;
     store *st = NULL;
