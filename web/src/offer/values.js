@@ -106,7 +106,11 @@ function valueTable(ctx, kind, s, find, after) {
   const heads = ["What", "#Likely", "#Low", "#High", "Unit", ...(rate ? ["Basis"] : []), ...(writes ? [""] : [])];
   const list = /** @type {Row[]} */ (s.survey[kind.list] ?? []).filter((r) => `${r.label ?? ""} ${r.id}`.toLowerCase().includes(find));
   if (!list.length) return h("p", { class: "muted" }, `No ${kind.what} with these words.`);
-  const basis = (/** @type {Row} */ r) => [h("strong", null, basisWords(r.basis)), r.source && r.source !== basisWords(r.basis) ? h("span", { class: "muted small" }, ` ${r.source}`) : null];
+  /** The source mostly begins with the basis: not said twice. */
+  const basis = (/** @type {Row} */ r) => {
+    const word = basisWords(r.basis), source = r.source ?? "", rest = source.startsWith(word) ? source.slice(word.length) : source && ` ${source}`;
+    return [h("strong", null, word), rest && h("span", { class: "muted small" }, rest)];
+  };
   const change = (/** @type {Row} */ r) => button("Change", () => edit(ctx, kind, r, s.hashes[kind.list][r.id] ?? null, currency, after), { class: "button small", "aria-label": `Change ${r.label ?? r.id}`, "data-value": r.id });
   return table(kind.title, heads, list.map((r) => row(heads, [r.label ?? r.id, showNumber(r[kind.member]), showNumber(r.low), showNumber(r.high), unitOf(kind, r, currency), ...(rate ? [basis(r)] : []), ...(writes ? [change(r)] : [])])));
 }
@@ -125,7 +129,7 @@ export function valuesSection(ctx, after) {
   const changed = { load: () => load().then(after), focus: (/** @type {string} */ id) => /** @type {HTMLElement|null} */ (lists.querySelector(`[data-value="${CSS.escape(id)}"]`))?.focus() };
   find.addEventListener("input", () => void draw());
   const details = h("details", { class: "values" }, h("summary", null, h("h2", { id: "values" }, "Rates and prices of this job")));
-  append(details, [h("div", { class: "stack" }, h("p", { class: "muted" }, "What the price is made of, and what each may come out as. Learned from finished jobs: ", may(ctx.session.role, "estimator") ? h("a", { href: `#/rates?job=${encodeURIComponent(ctx.job)}` }, "our own rates") : "an estimator takes our own rates over", "."), field("Find", find), fault.element, lists)]);
+  append(details, [h("div", { class: "stack" }, h("p", { class: "muted" }, "What the price is made of, and what each may come out as. Learned from finished jobs: ", may(ctx.session.role, "estimator") ? h("a", { href: `#/rates?job=${encodeURIComponent(ctx.job)}` }, "our own rates") : "an estimator takes our own rates over", ".", ctx.units === "us" && " Rates are kept a metre, square metre and litre, as the survey file has them."), field("Find", find), fault.element, lists)]);
   details.addEventListener("toggle", () => {
     if (details.open && !survey) void load().catch(fault.show);
   });
