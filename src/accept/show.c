@@ -57,7 +57,7 @@ const char *accept_show_saved(const plan *p, maybe m3_s) {
     if (m3_s.v < 0) return or_nothing(arena_print(p->memory, "-%s: more than before", flow));
     const char *year =
         is_us(p) ? arena_print(p->memory, "%.0f gal", units_from_si(UNITS_VOLUME, UNITS_US, year_m3))
-                 : arena_print(p->memory, year_m3 < 10 ? "%.1f m3" : "%.0f m3", year_m3);
+                 : arena_print(p->memory, year_m3 < 10 ? "%.1f m³" : "%.0f m³", year_m3);
     return or_nothing(arena_print(p->memory, "%s, %s a year", flow, or_nothing(year)));
 }
 

@@ -56,13 +56,45 @@ static const char *tanks(const handover *h) {
     return *all ? say_print(h->words, "%s (E%d)", all, (int)BY_CRITERION) : "";
 }
 
+/* Of what was saved: where the flow before is only an expectation. */
+static double expected_m3_s(const handover *h) {
+    const accept_job *a = h->view->accept;
+    double sum = 0;
+    for (size_t i = 0; i < a->n_leaks; i++)
+        if (a->leaks[i].saved_m3_s.known && !a->leaks[i].before_measured) sum += a->leaks[i].saved_m3_s.v;
+    return sum;
+}
+
+/* Leaks that ran, of which no test tells how much comes now: they are in no sum of what was saved. */
+static const char *not_told(const handover *h) {
+    const accept_job *a = h->view->accept;
+    double sum = 0;
+    size_t n = 0;
+    for (size_t i = 0; i < a->n_leaks; i++) {
+        const proof_leak *l = &a->leaks[i];
+        if (l->saved_m3_s.known || !l->before_m3_s.known || !(l->before_m3_s.v > 0)) continue;
+        sum += l->before_m3_s.v;
+        n++;
+    }
+    if (n == 0) return "";
+    return say_print(h->words,
+                     "\nnot in it: %zu leak%s with %s before, of which no test tells how much comes now", n,
+                     n == 1 ? "" : "s", say_value(h->words, UNITS_FLOW, sum));
+}
+
 static const char *saved(const handover *h) {
     const accept_job *a = h->view->accept;
-    if (!a->saved_m3_s.known) return "not known: no leak was measured before and after";
-    return say_print(
-        h->words, "%s of %s, on %zu leak%s; expected from the widths where it was not measured before (E%d)",
-        say_value(h->words, UNITS_FLOW, a->saved_m3_s.v), say_maybe(h->words, UNITS_FLOW, a->before_m3_s),
-        a->n_flows, a->n_flows == 1 ? "" : "s", (int)BY_SAVED);
+    double expected = expected_m3_s(h);
+    const char *of = "";
+    if (!a->saved_m3_s.known)
+        return say_print(h->words, "not known: no leak was measured before and after%s", not_told(h));
+    if (expected > 0)
+        of = say_print(h->words, "; %s of it expected from the widths, not measured (E%d)",
+                       say_value(h->words, UNITS_FLOW, expected), (int)BY_CRACK);
+    return say_print(h->words, "%s of %s, on %zu leak%s (E%d)%s%s",
+                     say_value(h->words, UNITS_FLOW, a->saved_m3_s.v),
+                     say_maybe(h->words, UNITS_FLOW, a->before_m3_s), a->n_flows, a->n_flows == 1 ? "" : "s",
+                     (int)BY_SAVED, of, not_told(h));
 }
 
 static const char *people(const handover *h) {
@@ -178,6 +210,9 @@ void handover_cover(doc *d) {
     doc_heading(d, DOC_SUBHEAD, "Leaks and their verdicts");
     handover_rows rows = handover_verdicts(h, d->card_pages);
     handover_draw(d, &rows, 8);
+    if (expected_m3_s(h) > 0)
+        doc_paragraph(d, DOC_SOFT,
+                      "~ less what was expected from the widths: the flow before was not measured.");
     rows = handover_remaining(h);
     if (rows.n == 0) return;
     doc_heading(d, DOC_SUBHEAD, "What remains");

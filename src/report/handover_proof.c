@@ -11,8 +11,8 @@ static const table_column flow_columns[] = {
     {"", 0.19, ALIGN_LEFT, false}, {"", 0.68, ALIGN_LEFT, false}, {"From", 0.13, ALIGN_LEFT, true}};
 static const table_column verdict_columns[] = {
     {"Leak", 0.10, ALIGN_LEFT, false},    {"Where, how treated", 0.34, ALIGN_LEFT, false},
-    {"Verdict", 0.13, ALIGN_LEFT, false}, {"Class reached", 0.25, ALIGN_LEFT, false},
-    {"Saved", 0.11, ALIGN_RIGHT, false},  {"Page", 0.07, ALIGN_RIGHT, false}};
+    {"Verdict", 0.13, ALIGN_LEFT, false}, {"Class reached", 0.22, ALIGN_LEFT, false},
+    {"Saved", 0.14, ALIGN_RIGHT, false},  {"Page", 0.07, ALIGN_RIGHT, false}};
 
 static const char *stretch(const handover *h, const proof_test *t) {
     if (!t->r->from_m.known && !t->r->to_m.known) return "whole";
@@ -92,7 +92,7 @@ handover_rows handover_saved(const handover *h, size_t leak) {
     bool expected = p->before_m3_s.known && h->view->plan->leaks[leak].basis != FLOW_MEASURED;
     if (!p->treated) return rows;
     if (length)
-        handover_put(h, &rows, (const char *[]){"Metres", length, handover_said(h, "", BY_STRETCH)},
+        handover_put(h, &rows, (const char *[]){"Treated length", length, handover_said(h, "", BY_STRETCH)},
                      ROW_PLAIN);
     if (p->reached && *p->reached)
         handover_put(h, &rows, (const char *[]){"Class reached", p->reached, handover_said(h, "", BY_CLASS)},
@@ -106,7 +106,7 @@ handover_rows handover_saved(const handover *h, size_t leak) {
                           expected ? " (expected, not measured)" : "",
                           say_maybe(w, UNITS_FLOW, p->after_m3_s), p->saved_m3_s.known ? ": saved " : "",
                           p->saved_m3_s.known ? say_value(w, UNITS_FLOW, p->saved_m3_s.v) : ""),
-                handover_join(h, collected(h, p), " ", "S")},
+                handover_join(h, collected(h, p), " ", expected ? "P" : "S")},
             ROW_PLAIN);
     return rows;
 }
@@ -119,12 +119,14 @@ handover_rows handover_verdicts(const handover *h, const int *pages) {
         const char *where = say_print(h->words, "%s, %s: %s", say_kind_words[p->leaks[i].defect->kind],
                                       say_faces(h->words, p->survey, p->leaks[i].defect),
                                       method_words[p->designs[i].method.name]);
-        handover_put(
-            h, &rows,
-            (const char *[]){l->mark, where, proof_verdict_words[l->verdict], l->reached,
-                             l->saved_m3_s.known ? say_value(h->words, UNITS_FLOW, l->saved_m3_s.v) : "",
-                             pages[i] ? say_print(h->words, "%d", pages[i]) : ""},
-            l->verdict == PROOF_BROKEN ? ROW_TOTAL : ROW_PLAIN);
+        handover_put(h, &rows,
+                     (const char *[]){l->mark, where, proof_verdict_words[l->verdict], l->reached,
+                                      l->saved_m3_s.known
+                                          ? say_print(h->words, "%s%s", l->before_measured ? "" : "~",
+                                                      say_value(h->words, UNITS_FLOW, l->saved_m3_s.v))
+                                          : "",
+                                      pages[i] ? say_print(h->words, "%d", pages[i]) : ""},
+                     l->verdict == PROOF_BROKEN ? ROW_TOTAL : ROW_PLAIN);
     }
     return rows;
 }

@@ -126,7 +126,7 @@ static void add_used(summing *s, const record *r) {
     add_value(s, "", UNITS_MASS, r->powder_kg, "");
     add_value(s, "water ", UNITS_VOLUME, r->water_m3, "");
     add_value(s, "", UNITS_PLAIN, r->packs, " packs");
-    add_value(s, "", UNITS_PLAIN, r->people, " people");
+    add_value(s, "", UNITS_PLAIN, r->people, r->people.v == 1 ? " person" : " people");
     add_value(s, "", UNITS_PLAIN, r->hours, " h");
     add_value(s, "air ", UNITS_TEMPERATURE, r->air_c, "");
     add_value(s, "wall ", UNITS_TEMPERATURE, r->wall_c, "");

@@ -14,11 +14,11 @@ static void line(const handover *h, handover_rows *to, const char *const *cells,
 }
 
 static const char *readings(const handover *h, const accept_tank *t, handover_by rule) {
-    long long ends[2] = {0};
-    if (t->n_readings == 0) return handover_said(h, "", rule);
-    ends[0] = t->readings[0]->seq;
-    ends[1] = t->readings[t->n_readings - 1]->seq;
-    return handover_from(h, ends, t->n_readings > 1 ? 2 : 1, rule);
+    long long *seqs = arena_get(h->words->memory, t->n_readings, sizeof *seqs);
+    if (!seqs) h->words->failed = true;
+    if (!seqs || t->n_readings == 0) return handover_said(h, "", rule);
+    for (size_t i = 0; i < t->n_readings; i++) seqs[i] = t->readings[i]->seq;
+    return handover_from(h, seqs, t->n_readings, rule);
 }
 
 /* Millimetres with two decimals (thousandths of an inch): what is added up is seen to add up. */
@@ -41,11 +41,11 @@ static void arithmetic(const handover *h, handover_rows *to, const accept_tank *
                           readings(h, t, BY_PAN)},
          false);
     line(h, to,
-         (const char *[]){"and rain", level(h, r->rain_m), "fallen into the tank", readings(h, t, BY_NET)},
+         (const char *[]){"plus rain", level(h, r->rain_m), "fallen into the tank", readings(h, t, BY_NET)},
          false);
     line(h, to,
-         (const char *[]){"and warming of the water", level(h, r->thermal_m),
-                          "lifted by its warming, which hides a drop", readings(h, t, BY_THERMAL)},
+         (const char *[]){"plus what warming lifted", level(h, r->thermal_m),
+                          "warmer water stands higher and hides a drop", readings(h, t, BY_THERMAL)},
          false);
     line(h, to,
          (const char *[]){"Net drop", level(h, r->net_drop_m), "the sum of these four",
@@ -65,9 +65,9 @@ static const char *in_unit(const handover *h, watertest_allowed_unit unit, doubl
     case ALLOWED_MM: return say_value(h->words, UNITS_SIZE, value / 1000);
     case ALLOWED_L_M2:
         if (h->words->system == UNITS_US)
-            return say_print(h->words, "%s a ft2",
+            return say_print(h->words, "%s/ft²",
                              say_value(h->words, UNITS_VOLUME, value / 1000 * 0.09290304));
-        return say_print(h->words, "%s l a m2", say_plain(h->words, value, 3));
+        return say_print(h->words, "%s\u00a0l/m²", say_plain(h->words, value, 3));
     case ALLOWED_NONE:
     case ALLOWED_UNITS: break;
     }
@@ -115,14 +115,14 @@ handover_rows handover_tank(const handover *h, size_t tank) {
 static void rule_words(doc *d, const watertest_rule *rule) {
     if (!rule) return;
     doc_paragraph(d, DOC_SMALL,
-                  say_print(&d->words, "Criterion: %s. %s", rule->name, rule->asks ? rule->asks : ""));
+                  say_print(&d->words, "Criterion: %s: %s", rule->name, rule->asks ? rule->asks : ""));
     if (rule->source) doc_paragraph(d, DOC_SOFT, say_print(&d->words, "Source: %s", rule->source));
 }
 
 /* A tank is told in cubic metres; gallons stay gallons. */
 static const char *capacity(say *w, double m3) {
     if (w->system == UNITS_US) return say_value(w, UNITS_VOLUME, m3);
-    return say_print(w, "%s\u00a0m3", say_plain(w, m3, 1));
+    return say_print(w, "%s\u00a0m³", say_plain(w, m3, 1));
 }
 
 static void figure(doc *d, const accept_tank *t) {

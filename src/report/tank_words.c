@@ -17,8 +17,8 @@ const char *tank_said(const tank_figure_view *view, say *w) {
     const char *out = say_print(w, "%s.", r->reason);
     if (r->found_uncertainty.known)
         out = say_print(w,
-                        "%s Net drop %s in %s\u00a0h: drop read %s, less evaporation %s, and rain %s, and "
-                        "lifted by warming %s.",
+                        "%s Net drop %s in %s\u00a0h: drop read %s, less evaporation %s, plus rain %s, "
+                        "plus what warming lifted, %s.",
                         out, say_value(w, UNITS_SIZE, r->net_drop_m), say_plain(w, r->hours, 1),
                         say_value(w, UNITS_SIZE, r->drop_m), say_value(w, UNITS_SIZE, r->evaporation_m),
                         say_value(w, UNITS_SIZE, r->rain_m), say_value(w, UNITS_SIZE, r->thermal_m));

@@ -845,7 +845,7 @@ class Accept(Case):
         self.assertIn("Fails BS 8102 grade 2: 6.0 drips a minute.", said)
         self.assertIn("The water stood at 1.00 m, lower than at the survey", said)
         self.assertIn("Not proven, which is not dry", said)
-        self.assertIn("saved, on 1 leak: 0.900 l/min, 473 m3 a year", out)
+        self.assertIn("saved, on 1 leak: 0.900 l/min, 473 m³ a year", out)
         self.assertRegex(out, r"(?m)^  2024-03-11  24 h        overdue  N1$")
         self.assertRegex(out, r"(?m)^  2024-03-17  7 d         waiting  N1$")
         self.assertRegex(out, r"(?m)^  no date     high water  waiting  N1$")

@@ -177,6 +177,7 @@ static void add_proof(filling *f, proof_leak *l, const leak_water *of, proof_ver
     l->not_proven_m = verdict == PROOF_NOT_PROVEN ? l->length_m : 0;
     l->reached = verdict == PROOF_KEPT ? "BS 8102 grade 2" : "";
     l->before_m3_s = of->flow_m3_s;
+    l->before_measured = of->basis == FLOW_MEASURED;
     l->after_m3_s = (maybe){verdict != PROOF_NOT_PROVEN, verdict == PROOF_KEPT ? 0 : 0.0002 / 600};
     l->saved_m3_s = (maybe){of->flow_m3_s.known && l->after_m3_s.known, of->flow_m3_s.v - l->after_m3_s.v};
 }

@@ -406,7 +406,7 @@ static void verdict_of_the_job(void **state) {
     has(proof.accept.sentence, "Proved: every treated metre keeps ZTV-ING class 2");
     assert_true(proof.accept.saved_m3_s.known && proof.accept.n_flows == 2);
     assert_true(proof.accept.saved_m3_s.v == proof.accept.before_m3_s.v);
-    has(accept_show_saved(job.plan, proof.accept.saved_m3_s), "m3 a year");
+    has(accept_show_saved(job.plan, proof.accept.saved_m3_s), "m³ a year");
     ops_proof_free(&proof);
     ops_job_free(&job);
     send(&b, 6, "E2", "proof", "2026-04-13", ",\"drips_per_min\":2");
@@ -423,7 +423,7 @@ static void saved_a_year(void **state) {
     (void)state;
     survey *s = fixture_wall(0.3, 3, CRACK("E1", "2"));
     plan *p = fixture_plan(s);
-    assert_string_equal(accept_show_saved(p, (maybe){true, 5e-5}), "3.00 l/min, 1577 m3 a year");
+    assert_string_equal(accept_show_saved(p, (maybe){true, 5e-5}), "3.00 l/min, 1577 m³ a year");
     assert_string_equal(accept_show_saved(p, (maybe){true, -5e-5}), "-3.00 l/min: more than before");
     assert_string_equal(accept_show_amount(p, ALLOWED_L_M2, 0.15), "0.15 l/m2");
     s->site.system = UNITS_US;
