@@ -5,6 +5,7 @@
 #include "record/record.h"
 #include "store/offers.h"
 
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -78,12 +79,42 @@ static void check_document(checking *c, store *job, const store_offer *listed) {
     arena_free(scratch);
 }
 
+static void tell_missing(checking *c, long long from, long long to) {
+    if (to == from) check_tell(c, "document %lld is missing", from);
+    if (to > from) check_tell(c, "documents %lld to %lld are missing", from, to);
+}
+
+/* Numbers are given one after another, and no row is removed. */
+static status check_numbers(checking *c, store *job, const store_offer *list, size_t n) {
+    long long next = 1, given = 0;
+    fault why = {0};
+    for (size_t i = 0; i < n; i++) {
+        if (list[i].number < 1) {
+            check_tell(c, "document %lld: no document gets a number below 1", list[i].number);
+            continue;
+        }
+        tell_missing(c, next, list[i].number - 1);
+        if (list[i].number == LLONG_MAX) return c->code; /* none can follow */
+        next = list[i].number + 1;
+    }
+    status code = store_next_offer(job, &given, &why);
+    if (code == E_FORMAT)
+        check_tell(c, "documents: %.300s", why.text);
+    else if (code != OK)
+        return fault_set(c->why, code, "%s", why.text);
+    else
+        tell_missing(c, next, given - 1);
+    return c->code;
+}
+
 status check_offers(checking *c, store *job) {
     store_offer *list = NULL;
     size_t n = 0;
     status code = store_list_offers(job, NULL, c->memory, &list, &n, c->why);
     if (code != OK) return code;
     c->out->offers = n;
+    code = check_numbers(c, job, list, n);
+    if (code != OK) return code;
     c->heads = arena_get(c->memory, n + 1, sizeof *c->heads);
     if (!c->heads) return fault_memory(c->why);
     for (size_t i = 0; i < n && c->code == OK; i++) {

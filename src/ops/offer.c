@@ -45,18 +45,6 @@ static status write_facts(const offer_made *made, text *out, fault *why) {
     return out->failed ? fault_memory(why) : OK;
 }
 
-/* The number that the next row gets: numbers are given one after another and rows are never removed. */
-static status next_number(store *job, long long *out, fault *why) {
-    store_offer *list;
-    size_t n;
-    arena *memory = arena_new();
-    if (!memory) return fault_memory(why);
-    status code = store_list_offers(job, NULL, memory, &list, &n, why);
-    *out = code == OK && n > 0 ? list[n - 1].number + 1 : 1;
-    arena_free(memory);
-    return code;
-}
-
 typedef struct {
     const char *path;
     const ops_offer_request *request;
@@ -94,7 +82,7 @@ static status keep(keeping *k, offer_made *made, fault *why) {
     store *job = NULL;
     status code = store_open(k->path, false, &job, why);
     if (code == OK) code = store_begin(job, why);
-    if (code == OK) code = next_number(job, &made->paper.number, why);
+    if (code == OK) code = store_next_offer(job, &made->paper.number, why);
     if (code == OK) code = print_both(made, k->path, &k->pdf, &k->xlsx, why);
     if (code == OK) code = add(job, k, made, why);
     if (code == OK) code = store_commit(job, why);

@@ -2,6 +2,7 @@
 
 #include "store/store_internal.h"
 
+#include <limits.h>
 #include <string.h>
 
 /* Bounds a document by what an input file may have: core/file.h. */
@@ -60,6 +61,23 @@ status store_add_offer(store *st, const store_offer *offer, long long *number, f
                          offer->pdf.length > offer->xlsx.length ? offer->pdf.length : offer->xlsx.length,
                          DOCUMENT_LIMIT);
     return store_transaction(st, insert_offer, &add, why);
+}
+
+status store_next_offer(store *st, long long *number, fault *why) {
+    sqlite3_stmt *s = NULL;
+    long long last = 0;
+    int code = sqlite3_prepare_v2(st->db,
+                                  "SELECT max(coalesce((SELECT max(number) FROM offer), 0),"
+                                  " coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'offer'), 0), 0)",
+                                  -1, &s, NULL);
+    if (code == SQLITE_OK) code = sqlite3_step(s);
+    if (code == SQLITE_ROW) last = sqlite3_column_int64(s, 0);
+    status done = code == SQLITE_ROW ? OK : store_fault(st, code, "read", why);
+    sqlite3_finalize(s);
+    if (done == OK && last == LLONG_MAX)
+        done = fault_set(why, E_FORMAT, "%s: is damaged: no number is left for a document", st->path);
+    *number = done == OK ? last + 1 : 0;
+    return done;
 }
 
 /* ---- reading ---- */

@@ -29,6 +29,9 @@ typedef struct {
 } store_offer;
 
 status store_add_offer(store *st, const store_offer *offer, long long *number, fault *why);
+/* The number that the next document gets: after every one that ever was, so that one taken out leaves a gap. E_FORMAT where no
+ * number is left. */
+status store_next_offer(store *st, long long *number, fault *why);
 /* Oldest first, of one kind (NULL: all), without documents and inputs (NULL). */
 status store_list_offers(store *st, const char *kind, arena *memory, store_offer **out, size_t *n,
                          fault *why);

@@ -585,6 +585,43 @@ static void test_documents(void **state) {
     whole(check_with(seq, head), 4); /* a head given is older than that of the document */
 }
 
+/* Taken out, or numbered by hand: told, and the next one follows what ever was. */
+static void test_documents_taken_out(void **state) {
+    static const struct {
+        const char *sql, *says;
+        long long next;
+    } ways[] = {
+        {"DELETE FROM offer WHERE number = 2", "document 2 is missing", 5},
+        {"DELETE FROM offer WHERE number = 4", "document 4 is missing", 5},
+        {"DELETE FROM offer", "documents 1 to 4 are missing", 5},
+        {"UPDATE offer SET number = -3 WHERE number = 4; DELETE FROM sqlite_sequence WHERE name = 'offer'",
+         "document -3: no document gets a number below 1", 4},
+        {"UPDATE offer SET number = 9223372036854775807 WHERE number = 4",
+         "documents 4 to 9223372036854775806 are missing", 0},
+        {"UPDATE sqlite_sequence SET seq = 9223372036854775807 WHERE name = 'offer'",
+         "is damaged: no number is left for a document", 0},
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
+        fault why = {OK, ""};
+        store *st = NULL;
+        long long next = -1;
+        fresh(RECORDS);
+        for (int k = 0; k < 4; k++) keep_offer();
+        tamper(ways[i].sql);
+        outcome o = check();
+        bool said = false;
+        for (size_t k = 0; k < o.result.n_breaks; k++)
+            said = said || strstr(o.result.breaks[k], ways[i].says) != NULL;
+        if (!said) fail_msg("%zu: \"%s\" is not said", i, ways[i].says);
+        arena_free(o.memory);
+        must(store_open(job, false, &st, &why), &why);
+        assert_int_equal(store_next_offer(st, &next, &why), ways[i].next ? OK : E_FORMAT);
+        assert_int_equal(next, ways[i].next);
+        store_close(st);
+    }
+}
+
 /* ---- many at once, and without memory ---- */
 
 /* Processes that add at the same time follow one another. */
@@ -672,6 +709,7 @@ int main(void) {
         cmocka_unit_test(test_a_head_from_outside),
         cmocka_unit_test(test_photos),
         cmocka_unit_test(test_documents),
+        cmocka_unit_test(test_documents_taken_out),
         cmocka_unit_test(test_two_processes),
         cmocka_unit_test(test_each_allocation_fails),
         cmocka_unit_test(test_json),
