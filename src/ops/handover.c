@@ -7,6 +7,8 @@
 #include "store/offers.h"
 #include "survey/write_json.h"
 
+#include <string.h>
+
 typedef struct {
     const char *path;
     const ops_handover_request *request;
@@ -14,6 +16,12 @@ typedef struct {
     ops_job job;
     ops_proof proof;
 } handing;
+
+/* The folder that the job file lies in. */
+static const char *folder_of(arena *memory, const char *path) {
+    const char *slash = strrchr(path, '/');
+    return slash ? arena_print(memory, "%.*s", slash > path ? (int)(slash - path) : 1, path) : ".";
+}
 
 static status print(handing *h, text *out, fault *why) {
     const handover_view view = {.plan = h->job.plan,
@@ -25,10 +33,12 @@ static status print(handing *h, text *out, fault *why) {
                                       .version = STANCH_VERSION,
                                       .link = h->request->link,
                                       .photo_folder = ops_photo_folder(h->proof.memory, h->path),
+                                      .photo_beside = folder_of(h->proof.memory, h->path),
                                       .head_seq = h->proof.head_seq,
                                       .head_hash = h->proof.head_hash,
                                       .draft = !h->request->keep};
-    return options.photo_folder ? report_handover_pdf(&view, &options, out, why) : fault_memory(why);
+    if (!options.photo_folder || !options.photo_beside) return fault_memory(why);
+    return report_handover_pdf(&view, &options, out, why);
 }
 
 static void write_options(const handing *h, text *to) {

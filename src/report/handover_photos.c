@@ -56,16 +56,24 @@ static cairo_surface_t *surface_of(const image *p, text *jpeg) {
     return s;
 }
 
+static status read_bytes(const handover *h, const char *file, char **bytes, size_t *length, fault *why) {
+    const char *const folders[] = {h->options->photo_folder, h->options->photo_beside};
+    status code = E_INPUT;
+    for (size_t i = 0; i < 2 && code != OK && code != E_MEMORY; i++)
+        if (folders[i])
+            code = file_read_plain(say_print(h->words, "%s/%s", folders[i], file), bytes, length, why);
+    return code;
+}
+
 static cairo_surface_t *load(const handover *h, const char *file) {
-    const char *folder = h->options->photo_folder;
     fault why = {0};
     char *bytes = NULL;
     size_t length = 0;
     image picture = {0};
     text jpeg = {0};
     cairo_surface_t *s = NULL;
-    if (!folder || !plain_name(file)) return NULL;
-    if (file_read_plain(say_print(h->words, "%s/%s", folder, file), &bytes, &length, &why) == OK &&
+    if (!plain_name(file)) return NULL;
+    if (read_bytes(h, file, &bytes, &length, &why) == OK &&
         image_read(bytes, length, SIDE_PX, &picture, &why) == OK &&
         image_write_jpeg(&picture, QUALITY, &jpeg, &why) == OK && !jpeg.failed)
         s = surface_of(&picture, &jpeg);

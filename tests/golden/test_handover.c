@@ -533,6 +533,12 @@ static void test_same_bytes_with_photo(void **state) {
     assert_memory_equal(first.bytes, second.bytes, first.length);
     assert_int_equal(count_of(&without, "/DCTDecode"), 0);
     assert_int_equal(count_of(&first, "/DCTDecode"), 1);
+    text_free(&first);
+    f.options.photo_folder = "/tmp/is-not-there"; /* a photo that a person put beside the job file */
+    f.options.photo_beside = folder;
+    first = pdf_of(&f);
+    assert_int_equal(count_of(&first, "/DCTDecode"), 1);
+    f.options.photo_beside = NULL;
     text_free(&without);
     text_free(&first);
     text_free(&second);
