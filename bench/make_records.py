@@ -19,6 +19,7 @@ import uuid
 import zlib
 
 FOLDER = uuid.UUID("4f0d7c5a-6a0e-4d27-9b55-3f2b7f5c0a11")  # of our own: ids from it are the same each time
+PHOTO = "6e5330fd-7b94-5021-9cb7-c1d5fb9fc4ba.jpg"  # in examples/pump-house-photos: what --photo draws, as JPEG
 DEVICE = "7b1c9c1e-5d3a-4c8e-8f21-0c6a5e9d2b40"
 TIME = "%Y-%m-%dT%H:%M:%SZ"
 MATERIALS = {"plug": "plug", "first_coat": "first coat", "pack": "dry-pack", "last_coat": "last coat"}
@@ -94,7 +95,7 @@ def work(log, draw, plan):
         if task["mark"] == "N5" and task["step"] == "wash":
             log.add("N5", "correction", end + late, about=done, step="wash", by=by, text="Not done: the hose had burst. Washed after the break.")
             log.add("N5", "finish", end + late + datetime.timedelta(minutes=40), step="wash", by=by, people=people)
-    log.add("N1", "photo", datetime.datetime(2026, 3, 17, 9, 30), step="prove", by="worker A", photo="N1-after.png",
+    log.add("N1", "photo", datetime.datetime(2026, 3, 17, 9, 30), step="prove", by="worker A", photo=PHOTO,
             text="After the last coat (drawn, no photo).")
 
 
