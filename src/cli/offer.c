@@ -2,12 +2,12 @@
 #include "cli/actor.h"
 #include "cli/address.h"
 #include "cli/cli.h"
+#include "cli/kept.h"
 #include "cli/options.h"
 #include "core/file.h"
 
 #include <assert.h>
 #include <errno.h>
-#include <jansson.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -87,26 +87,6 @@ static status make(const wanted *w, fault *why) {
     return code;
 }
 
-static status print_list(const wanted *w, fault *why) {
-    text out = {0};
-    status code = ops_offers_json(w->job, &out, why);
-    json_t *root = code == OK ? json_loads(text_get(&out), 0, NULL) : NULL, *row;
-    size_t i, n = 0;
-    if (code == OK && !root) code = fault_memory(why);
-    json_array_foreach(json_object_get(root, "offers"), i, row) {
-        if (strcmp(json_string_value(json_object_get(row, "kind")), "offer") != 0) continue;
-        n++;
-        printf("%4lld  %s  %20s  by %.20s\n", (long long)json_integer_value(json_object_get(row, "number")),
-               json_string_value(json_object_get(row, "on")),
-               json_string_value(json_object_get(row, "total")),
-               json_string_value(json_object_get(row, "by")));
-    }
-    if (code == OK && n == 0) printf("No offer is kept in this job.\n");
-    json_decref(root);
-    text_free(&out);
-    return code;
-}
-
 /* Is it also what its inputs give? Said where it can be told. */
 static status print_repeat(const wanted *w, long long number, fault *why) {
     bool told, same;
@@ -122,16 +102,14 @@ static status print_repeat(const wanted *w, long long number, fault *why) {
 }
 
 static status again(const wanted *w, fault *why) {
-    double number;
+    long long number = 0;
     text pdf = {0}, xlsx = {0};
-    if (!text_to_number(w->again, &number) || !(number >= 1 && number <= 1e9) ||
-        number != (double)(long long)number)
-        return fault_set(why, E_INPUT, "--again is %.40s; it must be the number of an offer", w->again);
-    status code = documents(w, (long long)number, &pdf, &xlsx, why);
-    if (code == OK) code = write_both(w, (long long)number, &pdf, &xlsx, why);
+    status code = kept_number(w->job, w->again, "offer", &number, why);
+    if (code == OK) code = documents(w, number, &pdf, &xlsx, why);
+    if (code == OK) code = write_both(w, number, &pdf, &xlsx, why);
     text_free(&pdf);
     text_free(&xlsx);
-    return code == OK ? print_repeat(w, (long long)number, why) : code;
+    return code == OK ? print_repeat(w, number, why) : code;
 }
 
 static status whole(const char *given, const char *option, double most, double *out, fault *why) {
@@ -191,7 +169,8 @@ int cli_offer(int argc, char **argv) {
         w.request.on = today;
         w.request.options = (spread_options){(size_t)runs, (uint64_t)seed, 0};
         w.request.link = w.address ? ops_link(memory, w.address, w.job) : NULL;
-        if (code == OK) code = w.list ? print_list(&w, &why) : w.again ? again(&w, &why) : make(&w, &why);
+        if (code == OK)
+            code = w.list ? kept_print(w.job, "offer", &why) : w.again ? again(&w, &why) : make(&w, &why);
     }
     arena_free(memory);
     return code == OK ? 0 : cli_fail(&why);

@@ -37,6 +37,9 @@ status ops_offer_draft(const char *path, const ops_offer_request *request, text 
 /* {"offers": [{"number","on","by","program","total","p50","p80","currency","pdf_sha256"}]} */
 status ops_offers_json(const char *path, text *out, fault *why);
 
+/* E_STATE unless the document of that number is of `kind` ("offer", "handover"): they are counted in one row. */
+status ops_offer_is(const char *path, long long number, const char *kind, fault *why);
+
 /* The kept bytes of one document ("pdf", "xlsx"), appended. E_STATE: no such offer. */
 status ops_offer_document(const char *path, long long number, const char *ending, text *out, fault *why);
 

@@ -60,7 +60,19 @@ static status load(const char *path, long long number, arena *memory, store_offe
     status code = store_open(path, true, &job, why);
     if (code == OK) code = store_load_offer(job, number, memory, out, &found, why);
     store_close(job);
-    if (code == OK && !found) code = fault_set(why, E_STATE, "%s: has no offer %lld", path, number);
+    if (code == OK && !found) code = fault_set(why, E_STATE, "%s: keeps no document %lld", path, number);
+    return code;
+}
+
+status ops_offer_is(const char *path, long long number, const char *kind, fault *why) {
+    store_offer kept;
+    arena *memory = arena_new();
+    if (!memory) return fault_memory(why);
+    status code = load(path, number, memory, &kept, why);
+    if (code == OK && strcmp(kept.kind, kind) != 0)
+        code = fault_set(why, E_STATE, "%s: document %lld is no %s but a kept %s (stanch %s --again %lld)",
+                         path, number, kind, kept.kind, kept.kind, number);
+    arena_free(memory);
     return code;
 }
 

@@ -873,7 +873,7 @@ class Accept(Case):
         self.assertEqual(self.good("record", self.job, "--list"), "no records\n")
         for words, saying in (
             (["T2", bad, "--by", "N. N."], ["the job has no tank T2; did you mean T1"]),
-            (["T1", bad], ["--by NAME is needed"]),
+            (["T1", bad], ["--by NAME is missing"]),
             (["T1", bad, "--by", "N. N.", "--from", "8:00"], ["from is \"8:00\"", "2026-03-01T09:30:00Z"]),
             (["T1", bad, "--from"], ["--from"]),
             (["T1"], ["tank"]),
@@ -1007,6 +1007,21 @@ class Handover(Case):
         with open(self.pdf, "rb") as file:
             self.assertEqual(file.read(), first)
 
+    def test_handed_over_once_more(self):
+        self.assertEqual(self.good("handover", self.job, "--list"), "No handover is kept in this job.\n")
+        self.handover()
+        with open(self.pdf, "rb") as file:
+            kept = file.read()
+        self.good("offer", self.job, self.dir, "--without-risk")
+        self.assertRegex(self.good("handover", self.job, "--list"), r"^ +1  2024-03-12  by .+\n$")
+        self.good("handover", self.job, self.pdf + "2", "--again", "1")
+        with open(self.pdf + "2", "rb") as file:
+            self.assertEqual(file.read(), kept)
+        self.refused("handover", self.job, self.pdf, "--again", "2", saying=["document 2 is no handover", "stanch offer --again 2"])
+        self.refused("offer", self.job, self.dir, "--again", "1", saying=["document 1 is no offer", "stanch handover --again 1"])
+        self.refused("handover", self.job, self.pdf, "--again", "3", saying=["keeps no document 3"])
+        self.refused("handover", self.job, self.pdf, "--again", "one", saying=["--again is one"])
+
     def test_a_draft_says_so_and_is_not_kept(self):
         self.assertEqual(self.handover("--draft"), f"{self.pdf}: a draft, not kept in the job\n")
         self.assertIn("DRAFT", self.words())
@@ -1024,6 +1039,8 @@ class Handover(Case):
         self.refused("handover", none, self.pdf, codes=(1,), saying=["none"])
         self.refused("handover", self.job, self.pdf, "--date", "monday", saying=["monday"])
         self.refused("handover", self.job, saying=["FILE.pdf"])
+        self.refused("handover", self.job, self.pdf, "--list", saying=["--list"])
+        self.refused("handover", self.job, self.pdf, "--again", "1", "--draft", saying=["--draft"])
         self.refused("handover", self.job, os.path.join(none, "x.pdf"), "--draft", "--planes", "off", codes=(1,), saying=["x.pdf"])
         self.assertFalse(os.path.exists(self.pdf))
 

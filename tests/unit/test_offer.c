@@ -283,7 +283,7 @@ static void test_damage_is_refused(void **state) {
     bool told, is;
     fresh(EXAMPLES "/small-us.json", UNITS_US);
     for (int i = 0; i < 4; i++) make(&request);
-    refused(9, "pdf", E_STATE, "has no offer 9");
+    refused(9, "pdf", E_STATE, "keeps no document 9");
     refused(1, "svg", E_STATE, "has no document .svg");
     sql("DROP TRIGGER offer_is_kept;"
         "UPDATE offer SET pdf = CAST(substr(pdf, 1, 900) || X'00' || substr(pdf, 902) AS BLOB) WHERE number "
