@@ -13,16 +13,24 @@
 enum { RUNS = 20000, SEED = 1 };
 static const char RISK[] = "risk", RISK_SVG[] = "risk.svg";
 
+/* False where it is left out or not whole. */
+static bool read_whole(const web_request *r, json_in *in, const char *name, const json_range *range,
+                       double *out) {
+    if (!json_object_get(r->json, name) || !json_in_number(in, NULL, r->json, name, range, NULL, out))
+        return false;
+    if (*out == floor(*out)) return true;
+    json_in_fault(in, NULL, name, "is %g; it must be a whole number", *out);
+    return false;
+}
+
 /* runs and seed, either left out. */
 static status read_spread(const web_request *r, json_in *in, spread_options *out, fault *why) {
     static const json_range runs = {SPREAD_RUNS_LEAST, RISK_RUNS_MOST, false, false},
                             seed = {0, 9007199254740992.0, false, false};
     double value;
     *out = (spread_options){.runs = RUNS, .seed = SEED};
-    if (json_object_get(r->json, "runs") && json_in_number(in, NULL, r->json, "runs", &runs, NULL, &value))
-        out->runs = (size_t)value;
-    if (json_object_get(r->json, "seed") && json_in_number(in, NULL, r->json, "seed", &seed, NULL, &value))
-        out->seed = (uint64_t)value;
+    if (read_whole(r, in, "runs", &runs, &value)) out->runs = (size_t)value;
+    if (read_whole(r, in, "seed", &seed, &value)) out->seed = (uint64_t)value;
     return fault_list_status(in->faults, why);
 }
 

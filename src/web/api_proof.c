@@ -79,11 +79,12 @@ status api_revisits(const web_request *r, web_response *out, fault *why) {
 static status read_known(const web_request *r, ops_check_request *out, fault *why) {
     const char *seq = web_query(r, "seq"), *hash = web_query(r, "hash");
     if (!seq && !hash) return OK;
-    bool number = seq && *seq && strlen(seq) <= 15 && strspn(seq, "0123456789") == strlen(seq);
+    bool number = seq && *seq && *seq != '0' && strlen(seq) <= 15 && strspn(seq, "0123456789") == strlen(seq);
     bool hex = hash && strlen(hash) == HASH_TEXT - 1 && strspn(hash, "0123456789abcdef") == HASH_TEXT - 1;
     if (!number || !hex)
-        return fault_set(why, E_INPUT,
-                         "seq and hash are both needed: the number of a record, and 64 small hex digits");
+        return fault_set(
+            why, E_INPUT,
+            "seq and hash are both needed: the number of a record, from 1, and 64 small hex digits");
     out->seq = strtoll(seq, NULL, 10);
     out->hash = hash;
     return OK;

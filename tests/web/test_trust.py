@@ -666,6 +666,23 @@ class Stopping(unittest.TestCase):
         self.assertEqual(said, ["overrule N1 withdrawn by A. Person", "overrule N1: drain by A. Person", "gauge N1 G on 2025-03-15: 0.3 mm"])
         self.assertEqual(server.stop(), (0, ""))
 
+    def test_a_count_of_runs_and_the_head_of_a_log(self):
+        """A number that is not whole is not cut, and record 0 is no record; nothing is begun."""
+        server = self.serve(self.folder)
+        answer = server.ask("GET", "/api/session")
+        server.cookie, server.token = answer.headers["set-cookie"].split(";")[0], json.loads(answer.body)["token"]
+        for address, body, saying in (("risk", {"runs": 100.5}, "runs: is 100.5; it must be a whole number"), ("risk", {"seed": 0.5}, "seed: is 0.5"),
+                                      ("offers", {"on": "2026-03-01", "runs": 1e300}, "runs: is 1e+300"), ("offers", {"on": "2026-03-01x"}, "2026-03-01x"),
+                                      ("offers", {"on": "2026-03-01", "seed": 2.25}, "seed: is 2.25"), ("handover", {"on": "2026-02-30"}, "2026-02-30")):
+            said = server.ask("POST", f"/api/jobs/pump/{address}", body=json.dumps(body))
+            self.assertEqual(said.code, 422, said)
+            self.assertIn(saying, json.loads(said.body)["fault"])
+        for seq in ("0", "00", "-1", "", "1e3", "9" * 16):
+            said = server.ask("GET", f"/api/jobs/pump/check?seq={seq}&hash={'a' * 64}")
+            self.assertEqual((said.code, "from 1" in json.loads(said.body)["fault"]), (422, True), said)
+        self.assertEqual(server.ask("GET", "/api/work/1").code, 404)
+        self.assertEqual(server.stop(), (0, ""))
+
     def test_planning_leaves_nothing_behind(self):
         """Each connection is a thread; what a library keeps for a thread must end with it."""
         server = self.serve(self.folder)
