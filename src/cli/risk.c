@@ -98,13 +98,14 @@ int cli_risk(int argc, char **argv) {
         {"--runs", "N", "how many times the job is priced (default 20000)", &runs_text, NULL},
         {"--seed", "N", "of the random numbers (default 1); the same seed, the same result", &seed_text,
          NULL},
-        {"--json", NULL, "the whole result as JSON", NULL, &json},
+        {"--json", NULL, "as JSON, with the 30 largest shares", NULL, &json},
     };
     const options_table table = {
         "risk",
         "JOB",
         "What the price may come out as: lengths, dry leaks found wet, depth of slots, rates and prices "
-        "between their low and high. P50, P80, contingency, and what carries the risk.",
+        "between their low and high. P50, P80, contingency, and what carries the risk: shares of the squared "
+        "correlation with the price, so that inputs that move together share it.",
         items,
         3,
         1,

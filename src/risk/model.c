@@ -2,6 +2,7 @@
 
 #include "risk/inputs.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -68,9 +69,18 @@ static status put_amount(const making *k, risk_leak *leak, size_t at, const leak
     return add_term(k, leak, (risk_term){at, scaled, more_fixed, more_scaled});
 }
 
+/* Beyond rounding, and in what costs: a pump is wanted or not, its size has no price. */
+static bool differ(const double *a, const double *b, size_t n) {
+    for (size_t i = 0; i < n; i++) {
+        bool same = i == AMOUNT_PUMP_M3_S ? (a[i] > 0) == (b[i] > 0)
+                                          : fabs(a[i] - b[i]) <= 1e-9 * (fabs(a[i]) + fabs(b[i]));
+        if (!same) return true;
+    }
+    return false;
+}
+
 static bool differs(const leak_lists *a, const leak_lists *b, size_t n) {
-    return memcmp(a->fixed, b->fixed, n * sizeof *a->fixed) != 0 ||
-           memcmp(a->scaled, b->scaled, n * sizeof *a->scaled) != 0;
+    return differ(a->fixed, b->fixed, n) || differ(a->scaled, b->scaled, n);
 }
 
 static bool some(const double *list, size_t n) {
