@@ -62,8 +62,9 @@ def found(log, draw, leak, at, by):
     deeper = draw.random() < 0.15
     depth = round(depth * (1.25 if deeper else draw.uniform(0.97, 1.06)))
     wetness = "seep" if leak["mark"] == "N12" else None
-    log.add(leak["mark"], "found", at, step="cut", by=by, length_m=round(length * draw.uniform(0.98, 1.05), 2), depth_mm=depth,
-            width_mm=round(leak["design"]["slot_width_mm"] * draw.uniform(0.96, 1.08)), wetness=wetness)
+    # A hole has no length, a patch no width: what is 0 was not measured.
+    log.add(leak["mark"], "found", at, step="cut", by=by, length_m=round(length * draw.uniform(0.98, 1.05), 2) or None, depth_mm=depth,
+            width_mm=round(leak["design"]["slot_width_mm"] * draw.uniform(0.96, 1.08)) or None, wetness=wetness)
     if deeper:
         log.add(leak["mark"], "deviation", at, step="cut", by=by, text="Cut deeper: the outer concrete was loose, sound only below.")
     if leak["mark"] == "N5":

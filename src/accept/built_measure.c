@@ -12,20 +12,26 @@
 
 /* The steps whose hours a line has; those of no line are billed by one of ours. */
 static const struct {
-    const char *code, *steps[4];
+    const char *code, *steps[4], *basis;
 } labour[] = {
-    {"hours_scan", {"scan"}},
-    {"hours_cut", {"cut"}},
-    {"hours_wash", {"wash", "soak"}},
-    {"hours_plug", {"plug"}},
-    {"hours_relief", {"relief", "close_relief"}},
-    {"hours_pack", {"pack"}},
-    {"hours_coat", {"first_coat", "last_coat"}},
-    {"hours_drill", {"ports"}},
-    {"hours_inject", {"surface_seal", "flush", "inject", "strip"}},
-    {"hours_seal", {"rout", "prime", "backer", "seal"}},
-    {"hours_drain", {"channel", "outlet"}},
-    {"keep_moist", {"cure"}},
+    {"hours_scan", {"scan"}, "labour-hours recorded at the scans"},
+    {"hours_cut", {"cut"}, "labour-hours recorded at cutting"},
+    {"hours_wash",
+     {"wash", "soak"},
+     "labour-hours recorded at washing and at wetting to saturated surface-dry"},
+    {"hours_plug", {"plug"}, "labour-hours recorded at plugging"},
+    {"hours_relief", {"relief", "close_relief"}, "labour-hours recorded at setting and closing tubes"},
+    {"hours_pack", {"pack"}, "labour-hours recorded at dry-packing"},
+    {"hours_coat", {"first_coat", "last_coat"}, "labour-hours recorded at first and last coats"},
+    {"hours_drill", {"ports"}, "labour-hours recorded at drilling and setting packers"},
+    {"hours_inject",
+     {"surface_seal", "flush", "inject", "strip"},
+     "labour-hours recorded at sealing the face, flushing, injecting and stripping"},
+    {"hours_seal",
+     {"rout", "prime", "backer", "seal"},
+     "labour-hours recorded at routing, priming, backer and sealant"},
+    {"hours_drain", {"channel", "outlet"}, "labour-hours recorded at channels and outlets"},
+    {"keep_moist", {"cure"}, "labour-hours recorded at keeping moist"},
 };
 
 static double hours_of(const building *b, const char *const steps[4]) {
@@ -41,8 +47,7 @@ static bool measure_labour(const building *b, const char *code, built_measure *o
     for (size_t i = 0; i < COUNT_OF(labour); i++) {
         if (strcmp(labour[i].code, code) != 0) continue;
         double hours = hours_of(b, labour[i].steps);
-        *out =
-            (built_measure){{hours > 0, hours}, UNITS_PLAIN, "labour-hours recorded at these steps", hours};
+        *out = (built_measure){{hours > 0, hours}, UNITS_PLAIN, labour[i].basis, hours};
         return true;
     }
     return false;

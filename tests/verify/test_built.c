@@ -321,6 +321,7 @@ static void test_bill(void **unused) {
     near_absolute(bill_of(&j, "Profit")->amount, profit, 1e-9);
     near_absolute(j.out.bill_total, sum + overhead + profit, 1e-9);
     assert_string_equal(bill_of(&j, "Mobilisation")->basis, "as offered");
+    assert_non_null(strstr(bill_of(&j, "Wash")->basis, "wetting")); /* whose hours are in it too */
     leave(&j);
 }
 
