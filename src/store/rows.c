@@ -1,5 +1,6 @@
 #include "store/rows.h"
 
+#include <math.h>
 #include <string.h>
 
 static const survey_field fold_list[] = {
@@ -216,11 +217,11 @@ static status read_member(sqlite3_stmt *s, int at, const survey_field *f, arena 
     case FIELD_NUMBER:
         number = sqlite3_column_double(s, at);
         memcpy(member, &number, sizeof number);
-        return OK;
+        return isfinite(number) ? OK : E_FORMAT; /* SQLite keeps an infinite one, nobody here writes it */
     case FIELD_MAYBE:
         value = (maybe){sqlite3_column_type(s, at) != SQLITE_NULL, sqlite3_column_double(s, at)};
         memcpy(member, &value, sizeof value);
-        return OK;
+        return isfinite(value.v) ? OK : E_FORMAT;
     }
     return E_FORMAT;
 }

@@ -233,6 +233,30 @@ static void test_damaged_files(void **state) {
     survey_free(s);
 }
 
+/* A real number without a bound, which SQLite keeps where it is put in by hand, would be a figure of the job. */
+static void test_no_infinite_number_comes_in(void **state) {
+    static const char *const ways[] = {"UPDATE rate SET value = 9e999", "UPDATE station SET width_m = -9e999",
+                                       "UPDATE face SET thickness_m = 9e999"};
+    (void)state;
+    for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
+        fault why = {OK, ""};
+        survey *s = random_survey(3, UNITS_METRIC, 2, 5), *back = NULL;
+        sqlite3 *db = NULL;
+        create(s);
+        assert_int_equal(sqlite3_open(job, &db), SQLITE_OK);
+        sqlite3_exec(db, "PRAGMA ignore_check_constraints = ON", NULL, NULL, NULL);
+        if (sqlite3_exec(db, ways[i], NULL, NULL, NULL) != SQLITE_OK) fail_msg("%s", sqlite3_errmsg(db));
+        assert_true(sqlite3_changes(db) > 0);
+        sqlite3_close(db);
+        store *st = open_job(true);
+        assert_int_equal(store_load(st, &back, &why), E_FORMAT);
+        assert_non_null(strstr(why.text, "is damaged: a row of the table "));
+        store_close(st);
+        survey_free(s);
+        remove_job(job);
+    }
+}
+
 static void test_create_never_overwrites(void **state) {
     (void)state;
     fault why = {OK, ""};
@@ -1038,6 +1062,7 @@ int main(void) {
         cmocka_unit_test_teardown(test_files_that_are_no_job, clean),
         cmocka_unit_test_teardown(test_newer_file, clean),
         cmocka_unit_test_teardown(test_damaged_files, clean),
+        cmocka_unit_test_teardown(test_no_infinite_number_comes_in, clean),
         cmocka_unit_test_teardown(test_create_never_overwrites, clean),
         cmocka_unit_test_teardown(test_broken_rules_change_nothing, clean),
         cmocka_unit_test_teardown(test_locked_by_another, clean),
