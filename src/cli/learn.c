@@ -31,7 +31,22 @@ static void print_rate(const learn_rate *r) {
     }
 }
 
-static void print_learned(const ops_learned *l, const char *folder) {
+/* What to do next; `rates`: where the proposals were written, or NULL. */
+static void print_next(const char *rates) {
+    char said[400];
+    if (rates)
+        snprintf(
+            said, sizeof said,
+            "No job was changed. The proposals stand in %.150s: look at them, then stanch import JOB %.150s.",
+            rates, rates);
+    else
+        snprintf(said, sizeof said,
+                 "Nothing was changed. To take proposals: stanch learn FOLDER --rates rates.json, look at "
+                 "them, then stanch import JOB rates.json.");
+    wrap_print(stdout, "", said, 0);
+}
+
+static void print_learned(const ops_learned *l, const char *folder, const char *rates) {
     printf("%.200s: %zu job files, %zu finished, %zu leaks\n", folder, l->files, l->finished,
            l->result.leaks);
     if (l->result.n_rates)
@@ -47,11 +62,7 @@ static void print_learned(const ops_learned *l, const char *folder) {
         "Own: the weight of our own evidence; 0 % is the default as shipped. A kind, access or temperature "
         "stands below where it differs. Times are labour-hours as recorded.",
         0);
-    wrap_print(
-        stdout, "",
-        "Nothing was changed. To take proposals: stanch learn FOLDER --rates rates.json, look at them, then "
-        "stanch import JOB rates.json.",
-        0);
+    print_next(rates);
 }
 
 /* Ids stand behind the folder, after --only. */
@@ -71,9 +82,9 @@ static status print_json(const ops_learned *l, fault *why) {
     return code;
 }
 
-static status show(const ops_learned *l, const char *folder, bool json, fault *why) {
+static status show(const ops_learned *l, const char *folder, const char *rates, bool json, fault *why) {
     if (json) return print_json(l, why);
-    print_learned(l, folder);
+    print_learned(l, folder, rates);
     return OK;
 }
 
@@ -110,7 +121,7 @@ int cli_learn(int argc, char **argv) {
     if (code == OK && only && !rates) code = fault_set(&why, E_INPUT, "--only goes with --rates FILE");
     if (code == OK) code = ops_learn(argv[1], THREADS, memory, &learned, &why);
     if (code == OK && rates) code = write_rates(&learned, rates, argv + 2, n - 1, &why);
-    if (code == OK) code = show(&learned, argv[1], json, &why);
+    if (code == OK) code = show(&learned, argv[1], rates, json, &why);
     arena_free(memory);
     return code == OK ? 0 : cli_fail(&why);
 }

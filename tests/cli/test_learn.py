@@ -97,7 +97,8 @@ class Learn(unittest.TestCase):
 
     def test_proposals_become_rates_of_a_job(self):
         rates, job = os.path.join(self.dir, "rates.json"), os.path.join(self.dir, "new.stanch")
-        self.learn("--rates", rates)
+        out = " ".join(self.learn("--rates", rates).split())
+        self.assertTrue(out.endswith(f"The proposals stand in {rates}: look at them, then stanch import JOB {rates}."), out[-300:])
         self.assertEqual(run(STANCH, "new", job)[0], 0)
         code, _, err = run(STANCH, "import", job, rates)
         self.assertEqual(code, 0, err)
