@@ -89,7 +89,8 @@ static const char *say_not_proven(const proving *m, const proof_leak *leak) {
     if (!part) return NULL;
     if (leak->n_tests == 0) return "Not proven: nothing was tested.";
     return arena_print(m->memory,
-                       "Not proven, which is not dry: %sis not tested at enough water after the work.%s%s",
+                       "Not proven, which is not dry: %shas no test that keeps the class at enough water "
+                       "after the work.%s%s",
                        leak->is_line ? part : "it ", t ? " " : "", t ? t->sentence : "");
 }
 

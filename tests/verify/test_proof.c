@@ -273,7 +273,7 @@ static void every_metre_by_its_newest_test(void **state) {
     says(j.leaks[0].tests[0].sentence, "does not count");
     stretch(look(&j, "E1", "2026-03-10", "dry", "clean", 3), 0, 1.2);
     is(judge(&j), PROOF_NOT_PROVEN, 1.2, 0, 0.8);
-    says(j.leaks[0].sentence, "0.80 m of 2.00 m is not tested");
+    says(j.leaks[0].sentence, "0.80 m of 2.00 m has no test that keeps the class at enough water");
     assert_string_equal(j.leaks[0].reached, "");
     stretch(look(&j, "E1", "2026-03-11", "dry", "marked", 3), 1, 2);
     is(judge(&j), PROOF_BROKEN, 1.0, 1.0, 0);
