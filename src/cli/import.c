@@ -1,6 +1,8 @@
 #include "cli/actor.h"
 #include "cli/cli.h"
 #include "cli/options.h"
+#include "cli/wrap.h"
+#include "core/text.h"
 
 #include <stdint.h>
 #include <stdio.h>
@@ -26,6 +28,38 @@ static status import_files(char **argv, size_t n, fault_list *faults, ops_import
     if (code == OK) code = ops_import(argv[1], &request, &actor, faults, result, why);
     mem_free(files);
     return code;
+}
+
+static void add_count(text *to, const char *before, size_t n, const char *one) {
+    text_print(to, "%s%zu %s%s", before, n, one, n == 1 ? "" : "s");
+}
+
+static void print_result(const char *job, const ops_import_result *r) {
+    text said = {0};
+    add_count(&said, "", r->faces, "face");
+    add_count(&said, ", ", r->defects, "leak");
+    add_count(&said, ", ", r->stations, "station");
+    add_count(&said, ", ", r->flows, "flow reading");
+    add_count(&said, ", ", r->readings, "gauge reading");
+    if (r->tanks) add_count(&said, ", ", r->tanks, "tank");
+    text_add(&said, ".");
+    const struct {
+        size_t n;
+        const char *one;
+    } changed[] = {{r->rates, "rate"}, {r->prices, "price"}, {r->materials, "material"}};
+    const char *before = " New or changed: ";
+    for (size_t i = 0; i < sizeof changed / sizeof *changed; i++) {
+        if (!changed[i].n) continue;
+        add_count(&said, before, changed[i].n, changed[i].one);
+        before = ", ";
+    }
+    if (*before == ',') text_add(&said, ".");
+    text_print(&said, " Next: stanch plan %s", job);
+    text label = {0};
+    text_print(&label, "%s: ", job);
+    wrap_print(stdout, text_get(&label), text_get(&said), 2);
+    text_free(&label);
+    text_free(&said);
 }
 
 int cli_import(int argc, char **argv) {
@@ -62,10 +96,7 @@ int cli_import(int argc, char **argv) {
     if (code != OK)
         exit_code = print_faults(faults, &why);
     else
-        printf("%s: %zu faces, %zu leaks, %zu stations, %zu flow readings, %zu gauge readings. Next: stanch "
-               "plan %s\n",
-               argv[1], result.faces, result.defects, result.stations, result.flows, result.readings,
-               argv[1]);
+        print_result(argv[1], &result);
     fault_list_free(faults);
     return exit_code;
 }

@@ -2,6 +2,7 @@
 
 #include "core/file.h"
 #include "survey/check.h"
+#include "survey/fields.h"
 #include "survey/read_epw.h"
 #include "survey/read_geojson.h"
 #include "survey/read_json.h"
@@ -64,8 +65,45 @@ static status read_files(survey *into, const ops_import_request *r, fault_list *
     return fault_list_status(faults, why);
 }
 
-static void count(const survey *s, ops_import_result *out) {
-    *out = (ops_import_result){.faces = s->n_faces, .defects = s->n_defects};
+/* Rates, prices and materials as they were: a merge puts a new one in the place of the old, or behind all. */
+typedef struct {
+    survey_rate *rates;
+    survey_price *prices;
+    survey_material *materials;
+    size_t n_rates, n_prices, n_materials;
+} catalogue;
+
+static void *copy_of(survey *s, const void *from, size_t n, size_t size) {
+    void *to = arena_get(s->memory, n + 1, size); /* an empty list has its place too */
+    if (to && n) memcpy(to, from, n * size);
+    return to;
+}
+
+static status remember(survey *s, catalogue *was, fault *why) {
+    *was = (catalogue){copy_of(s, s->rates, s->n_rates, sizeof *s->rates),
+                       copy_of(s, s->prices, s->n_prices, sizeof *s->prices),
+                       copy_of(s, s->materials, s->n_materials, sizeof *s->materials),
+                       s->n_rates,
+                       s->n_prices,
+                       s->n_materials};
+    return was->rates && was->prices && was->materials ? OK : fault_memory(why);
+}
+
+static void count_changed(const survey *s, const catalogue *was, ops_import_result *out) {
+    for (size_t i = 0; i < s->n_rates; i++)
+        out->rates +=
+            i >= was->n_rates || !survey_fields_equal(survey_rate_fields, &was->rates[i], &s->rates[i]);
+    for (size_t i = 0; i < s->n_prices; i++)
+        out->prices +=
+            i >= was->n_prices || !survey_fields_equal(survey_price_fields, &was->prices[i], &s->prices[i]);
+    for (size_t i = 0; i < s->n_materials; i++)
+        out->materials += i >= was->n_materials ||
+                          !survey_fields_equal(survey_material_fields, &was->materials[i], &s->materials[i]);
+}
+
+static void count(const survey *s, const catalogue *was, ops_import_result *out) {
+    *out = (ops_import_result){.faces = s->n_faces, .defects = s->n_defects, .tanks = s->n_tanks};
+    count_changed(s, was, out);
     for (size_t i = 0; i < s->n_defects; i++) {
         out->stations += s->defects[i].n_stations;
         out->flows += s->defects[i].n_flows;
@@ -98,14 +136,16 @@ status ops_import(const char *path, const ops_import_request *request, const ops
                   fault_list *faults, ops_import_result *out, fault *why) {
     store *job = NULL;
     survey *s = NULL;
+    catalogue was = {0};
     *out = (ops_import_result){0};
     status code = store_open(path, false, &job, why);
     if (code == OK)
         code = store_begin(job, why); /* the load too: nobody may change the job between it and the save */
     if (code == OK) code = job_load(job, &s, why);
+    if (code == OK) code = remember(s, &was, why);
     if (code == OK) code = read_files(s, request, faults, why);
     if (code == OK) code = store_save(job, s, why);
-    if (code == OK) count(s, out);
+    if (code == OK) count(s, &was, out);
     if (code == OK) code = log_import(job, request, actor, out, why);
     if (code == OK) code = store_commit(job, why);
     survey_free(s);

@@ -48,7 +48,8 @@ typedef struct {
 } ops_import_request;
 
 typedef struct {
-    size_t faces, defects, stations, flows, readings; /* in the job afterwards */
+    size_t faces, defects, stations, flows, readings, tanks; /* in the job afterwards */
+    size_t rates, prices, materials;                         /* new ones and changed ones */
 } ops_import_result;
 
 /* Merge files (survey JSON, GeoJSON, CSV of stations, gauges or air, EPW) into the job. Any fault: nothing changes,

@@ -244,6 +244,19 @@ class WrongFiles(Case):
 
 
 class InAndOut(Case):
+    def test_an_import_says_what_it_brought(self):
+        self.good("new", self.job)
+        out = self.good("import", self.job, os.path.join(EXAMPLES, "pump-house.json"))
+        self.assert_narrow(out.replace(self.dir, ""))
+        self.assertIn(": 11 faces, 20 leaks,", out)
+        self.assertNotIn("New or changed", out)
+        brings = {"stanch_survey": 1, "units": "metric", "rates": [{"id": "cut_slot_h_m", "value": 0.9, "basis": "own"}],
+                  "prices": [{"id": "labour_h", "price": 60}, {"id": "crane_day", "price": 900}],
+                  "tanks": [{"id": "T1", "capacity_l": 200000, "plan_area_m2": 50, "depth_m": 4, "criterion": "awwa_d110"}]}
+        file = self.write("brings.json", brings)
+        self.assertIn("1 tank. New or changed: 1 rate, 2 prices. Next:", " ".join(self.good("import", self.job, file).split()))
+        self.assertNotIn("New or changed", self.good("import", self.job, file))
+
     def test_import_export_import_changes_nothing(self):
         self.demo()
         first = self.export()
