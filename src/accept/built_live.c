@@ -69,6 +69,13 @@ static bool is_head(const char *name) {
     return false;
 }
 
+/* Words of a correction stand under the name of who told the record: somebody else's say whose they are. */
+static bool name_words(building *b, record *r, const record *by) {
+    if (!by->text || !by->by || (r->by && strcmp(r->by, by->by) == 0)) return true;
+    r->text = arena_print(b->memory, "%s (corrected by %s)", by->text, by->by);
+    return r->text != NULL;
+}
+
 /* Acts and amounts corrected by words alone are taken back; the words of notes, photos and deviations are what they say. */
 static bool correct(building *b, standing *s, const record *by) {
     record *r = s->r;
@@ -78,7 +85,7 @@ static bool correct(building *b, standing *s, const record *by) {
         if (!is_head(record_fields.fields[i].name) && lay_over(&record_fields.fields[i], by, r)) given = true;
     r->seq = by->seq;
     s->back = NULL;
-    if (given || (words && by->text)) return true;
+    if (given || (words && by->text)) return name_words(b, r, by);
     r->text = said; /* those of the correction stand in its note */
     s->back = arena_print(b->memory, "%s of %.10s %.5s UTC taken back%s%s", record_what_words[r->what], r->at,
                           r->at + 11, by->text ? ": " : "", by->text ? by->text : "");

@@ -421,7 +421,7 @@ static void test_corrections(void **unused) {
     assert_false(leak_line(&j, 1, "Dry-pack powder")->actual.known);
     assert_true(has_note(&j.out.leaks[1], "used of 2026-03-02 12:00 UTC taken back: of P1"));
     assert_string_equal(j.out.photos[0].file, "a.jpg");
-    assert_string_equal(j.out.photos[0].caption, "after");
+    assert_string_equal(j.out.photos[0].caption, "after (corrected by B. Clerk)");
     assert_true(has_note(&j.out.leaks[0], "correction of a record that is not in this job: of another job"));
     assert_int_equal(j.out.n_people, 1); /* who corrects at a desk was not at the wall */
     leave(&j);
