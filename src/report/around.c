@@ -148,11 +148,30 @@ static void draw_scale_bar(frame *f) {
     sheet_text(s, INK_TEXT_SOFT, place, say_print(f->words, "scale %s", say_scale(f->words, f->scale)));
 }
 
-static const char *level_words(const frame *f, bool given, double level_m, survey_known known) {
+/* `most` things are told of a level: itself, how it is known, whether it stands above the face. */
+static const char *level_words(const frame *f, int most, bool given, double level_m, survey_known known) {
     if (!given) return "not known";
     bool above = f->face->lie == LIE_WALL && level_m - f->face->elevation_m > f->high.v_m;
-    return say_print(f->words, "%s (%s%s)", say_level(f->words, level_m), survey_known_words[known],
-                     above ? ", above the top" : "");
+    const char *level = say_level(f->words, level_m);
+    if (most < 2) return level;
+    return say_print(f->words, "%s (%s%s)", level, survey_known_words[known],
+                     above && most > 2 ? ", above the top" : "");
+}
+
+/* A level is never cut short: on a narrow face less is said of where it comes from. */
+static const char *levels(const frame *f, double room) {
+    double today = 0, design = 0;
+    survey_known today_known = KNOWN_ASSUMED, design_known = KNOWN_ASSUMED;
+    bool has_today = survey_level_today(f->plan->survey, f->face, &today, &today_known);
+    bool has_design = survey_level_design(f->plan->survey, f->face, &design, &design_known);
+    const char *said = "";
+    for (int most = 3; most > 0; most--) {
+        said = say_print(f->words, "water today %s, design %s",
+                         level_words(f, most, has_today, today, today_known),
+                         level_words(f, most, has_design, design, design_known));
+        if (sheet_text_width(said, FRAME_TEXT_MM, false) <= room) break;
+    }
+    return said;
 }
 
 static void draw_caption(frame *f) {
@@ -169,14 +188,8 @@ static void draw_caption(frame *f) {
                say_print(w, "%s, %s thick, dry face %s %s, %s behind", survey_lie_words[face->lie],
                          say_value(w, UNITS_SIZE, face->thickness_m), face->lie == LIE_WALL ? "from" : "at",
                          say_level(w, face->elevation_m), survey_behind_words[face->behind]));
-    double today = 0, design = 0;
-    survey_known today_known = KNOWN_ASSUMED, design_known = KNOWN_ASSUMED;
-    bool has_today = survey_level_today(f->plan->survey, face, &today, &today_known);
-    bool has_design = survey_level_design(f->plan->survey, face, &design, &design_known);
     place.at.y -= 1.35 * FRAME_TEXT_MM;
-    sheet_text(s, INK_TEXT_SOFT, place,
-               say_print(w, "water today %s, design %s", level_words(f, has_today, today, today_known),
-                         level_words(f, has_design, design, design_known)));
+    sheet_text(s, INK_TEXT_SOFT, place, levels(f, place.room));
     take(f, 0, place.at.y - 1, s->width, s->height - place.at.y + 1);
 }
 

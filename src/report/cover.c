@@ -87,9 +87,8 @@ static void found(doc *d) {
                                                        say_value(w, UNITS_AREA, p->takeoff.coat_m2))},
               ROW_PLAIN);
     table_row(&t,
-              (const char *[]){"Labour",
-                               say_print(w, "%s hours, %s crew days", say_plain(w, p->price.hours_total, 1),
-                                         say_plain(w, p->price.crew_days, 1))},
+              (const char *[]){"Labour", say_print(w, "%s hours, %s", say_plain(w, p->price.hours_total, 1),
+                                                   say_crew_days(w, p->price.crew_days))},
               ROW_PLAIN);
     works(d, &t);
     table_row(&t,

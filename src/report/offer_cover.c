@@ -76,8 +76,8 @@ static void facts(doc *d) {
         left ? say_print(w, "%zu of the %zu found; the others are not in this price", n, p->n_leaks)
              : say_print(w, "%zu, all that were found", n));
     row(&t, "Work",
-        say_print(w, "%s hours of labour; %s crew days, %s people, %s hours a day",
-                  say_plain(w, p->price.hours_total, 1), say_plain(w, p->price.crew_days, 1),
+        say_print(w, "%s hours of labour; %s, %s people, %s hours a day",
+                  say_plain(w, p->price.hours_total, 1), say_crew_days(w, p->price.crew_days),
                   say_plain(w, p->survey->site.crew, 1), say_plain(w, p->survey->site.shift_h, 1)));
     if (risk) {
         row(&t, "As likely above as below (P50)",

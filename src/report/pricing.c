@@ -64,8 +64,8 @@ void section_price(doc *d) {
     doc_paragraph(
         d, DOC_SMALL,
         say_print(w,
-                  "%s labour hours, %s crew days. Each line is rounded to cents, so that the lines add up to "
+                  "%s labour hours, %s. Each line is rounded to cents, so that the lines add up to "
                   "the total. Where the work comes to less than the job's minimum charge, the difference "
                   "stands as a line of its own. Leaks under an open STOP are not in the price.",
-                  say_plain(w, e->hours_total, 1), say_plain(w, e->crew_days, 1)));
+                  say_plain(w, e->hours_total, 1), say_crew_days(w, e->crew_days)));
 }

@@ -98,6 +98,10 @@ const char *say_time(say *s, double seconds) {
     return say_print(s, "%ld h %ld min", minutes / 60, minutes % 60);
 }
 
+const char *say_crew_days(say *s, double days) {
+    return say_print(s, "%s crew day%s", say_plain(s, days, 1), days == 1 ? "" : "s");
+}
+
 const char *say_money(say *s, double amount) {
     char number[64];
     snprintf(number, sizeof number, "%.2f", fabs(amount) < 1e40 ? amount : 0.0);

@@ -31,6 +31,7 @@ const char *say_level(say *s, double level_m);
 const char *say_slot(say *s, double width_m, double depth_m);
 /* "2 min 30 s", "45 min", "2 h 10 min". */
 const char *say_time(say *s, double seconds);
+const char *say_crew_days(say *s, double days); /* 1 crew day, 4.5 crew days */
 /* "12 345.60"; spaces do not break. */
 const char *say_money(say *s, double amount);
 /* A plain number without trailing zeros, at most `decimals`. */

@@ -260,6 +260,7 @@ static void test_document(void **state) {
     has(&words, "plus rain");
     has(&words, " m³, water surface");
     assert_null(strstr(words.bytes, " 1 people"));
+    assert_null(strstr(words.bytes, "…")); /* of the levels over a narrow lift pit least of all */
     has(&words, "not billed");
     assert_null(strstr(words.bytes, "DRAFT"));
     for (size_t i = 0; i < f.plan->n_leaks; i++) has(&words, f.plan->leaks[i].defect->mark);

@@ -146,6 +146,10 @@ static void test_us(void **state) {
         seen += words.length;
         if (words.length && strstr(text_get(&words), " mm")) fail_msg("millimetres in %s", text_get(&words));
         if (words.length) says(&words, "h/ft");
+        if (words.length && i == 0) {
+            says(&words, "1 crew day, ");
+            says(&words, " USD/visit"); /* a price is money, not visits */
+        }
         text_free(&words);
     }
     if (seen == 0) skip();
