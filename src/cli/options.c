@@ -7,7 +7,8 @@
 #include <string.h>
 
 static void print_help(const options_table *t) {
-    printf("stanch %s %s%s\n\n", t->command, t->operands, t->n_items ? " [options]" : "");
+    printf("stanch %s%s%s%s\n\n", t->command, *t->operands ? " " : "", t->operands,
+           t->n_items ? " [options]" : "");
     wrap_print(stdout, "", t->about, 0);
     if (t->n_items) printf("\n");
     for (size_t i = 0; i < t->n_items; i++) {

@@ -270,9 +270,11 @@ static status check_version(store *st, fault *why) {
         return fault_set(why, E_FORMAT, "%s: has no version; it is not a stanch job file", st->path);
     if (version == schema_version) return OK;
     if (st->read_only)
-        return fault_set(why, E_STATE,
-                         "%s: is of the older job file version %lld; it must be opened once to be written",
-                         st->path, version);
+        return fault_set(
+            why, E_STATE,
+            "%s: is of the older job file version %lld; it must be opened once to be written, as plan "
+            "or import does",
+            st->path, version);
     code = schema_migrate(st->db, schema_migrations, schema_version);
     return code == SQLITE_OK ? OK : store_fault(st, code, "brought to the present version", why);
 }
