@@ -60,7 +60,8 @@ static void print_learned(const ops_learned *l, const char *folder, const char *
     wrap_print(
         stdout, "",
         "Own: the weight of our own evidence; 0 % is the default as shipped. A kind, access or temperature "
-        "stands below where it differs. Times are labour-hours as recorded.",
+        "stands below where it differs. Times are labour-hours as recorded; of waste each material of a job "
+        "counts as one leak.",
         0);
     print_next(rates);
 }

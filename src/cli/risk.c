@@ -80,7 +80,7 @@ static status run(const char *path, const spread_options *options, bool json, fa
     risk_result risk;
     text out = {0};
     const ops_plan_request request = {.planes = PLANES_OFF,
-                                      .threads = 1}; /* no price reads the crack planes */
+                                      .threads = 1}; /* as an offer is made: ops/offer.h */
     status code = ops_look(path, &request, &job, why);
     if (code == OK) code = ops_risk(&job, options, &risk, why);
     if (code == OK && json) code = ops_risk_json(job.plan, &risk, &out, why);

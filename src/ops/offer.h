@@ -26,7 +26,8 @@ typedef struct {
 } ops_offer_result;
 
 /* Plan the job as it stands, count its risk, make PDF and XLSX, and keep them in the job with all they were made from. What is
- * kept as inputs is what was planned: the survey is read from that JSON. Crack planes are left out, since no price reads them. */
+ * kept as inputs is what was planned: the survey is read from that JSON. Crack planes are left out: no line of the
+ * price reads them, only the bore of a relief tube and with it some grams of plug, cents between one leak and another. */
 status ops_offer_make(const char *path, const ops_offer_request *request, const ops_actor *actor,
                       ops_offer_result *out, fault *why);
 

@@ -54,6 +54,12 @@ class Learn(unittest.TestCase):
         self.assertEqual(code, 0, err)
         return out
 
+    def test_waste_is_counted_by_material(self):
+        """Three materials a job and fewer leaks than that on some: the column "leaks" must say what it counts."""
+        row = next(line for line in self.learn().splitlines() if line.strip().startswith("waste_percent"))
+        self.assertEqual(int(row.split()[-4]), 3 * JOBS)
+        self.assertIn("of waste each material of a job counts as one leak", " ".join(self.learn().split()))
+
     def refused(self, *arguments, saying):
         code, out, err = run(STANCH, "learn", *arguments)
         self.assertEqual((code, out), (2 if "read as a folder" not in saying else code, ""), err)
