@@ -40,6 +40,13 @@ static bool on_page(const board *b, const survey_defect *d) {
     return false;
 }
 
+static bool is_bare(const board *b) {
+    for (size_t i = 0; i < b->d->plan->n_leaks; i++)
+        if (b->h->view->accept->leaks[i].verdict == PROOF_OPEN && on_page(b, b->d->plan->leaks[i].defect))
+            return true;
+    return false;
+}
+
 /* Under the faces, when there is room: verdict, length as recorded, photos, and the page that has the rest. */
 static void list_leaks(board *b) {
     enum { FEW = 24 }; /* in three columns */
@@ -51,7 +58,8 @@ static void list_leaks(board *b) {
     if (n == 0) return;
     size_t columns = n > FEW ? 4 : 3, rows = (n + columns - 1) / columns;
     double top = DOC_TOP + TITLE_PT + (b->y_mm + b->row_mm) * DOC_MM, width = doc_inner(d) / (double)columns;
-    if (top + (double)rows * PITCH > d->bottom - b->legend.height * DOC_MM - 6) return;
+    bool bare = is_bare(b);
+    if (top + (double)(rows + bare) * PITCH > d->bottom - b->legend.height * DOC_MM - 6) return;
     for (size_t i = 0; i < d->plan->n_leaks; i++) {
         const char *mark = d->plan->leaks[i].defect->mark;
         if (!on_page(b, d->plan->leaks[i].defect)) continue;
@@ -64,6 +72,11 @@ static void list_leaks(board *b) {
         doc_short_at(d, DOC_SMALL, x + width * 0.21, y, width * 0.77, words);
         at++;
     }
+    if (bare)
+        doc_short_at(
+            d, DOC_SOFT, DOC_MARGIN, top + PITCH * (double)rows, doc_inner(d),
+            "Slots and coats are drawn on faces without an open leak only: they are those of the plan, "
+            "and of an open leak none was made.");
 }
 
 static void begin_page(board *b) {

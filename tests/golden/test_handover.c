@@ -258,6 +258,7 @@ static void test_document(void **state) {
     has(&words, "not in it: ");                    /* S1 runs, and no test tells how much comes now */
     has(&words, "~ less what was expected");
     has(&words, "plus rain");
+    has(&words, "Slots and coats are drawn on faces without an open leak only"); /* the north wall has none */
     has(&words, " m³, water surface");
     assert_null(strstr(words.bytes, " 1 people"));
     assert_null(strstr(words.bytes, "…")); /* of the levels over a narrow lift pit least of all */
