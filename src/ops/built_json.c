@@ -181,6 +181,7 @@ status ops_built_json(const plan *p, const ops_proof *proof, text *out, fault *w
     if (!w.p.memory) return fault_memory(why);
     json_out_open(o, NULL, '{');
     json_out_text(o, "state", "built");
+    json_out_bool(o, "current", !proof->stale);
     json_out_text(o, "first", b->first);
     json_out_text(o, "last", b->last);
     json_out_open(o, "people", '[');

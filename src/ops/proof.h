@@ -11,6 +11,7 @@
 typedef struct {
     arena *memory;   /* of all below */
     ops_job offered; /* what the last kept offer was made from: its rates are billed; {0}: none is kept */
+    bool stale;      /* the survey was changed since the plan: set by who knows; what is told is of before */
     record *records;
     size_t n_records;
     accept_job accept;

@@ -8,6 +8,7 @@
 typedef struct {
     plan p;
     const accept_job *job;
+    bool stale;
     json_out o;
 } writing;
 
@@ -156,6 +157,7 @@ static void write_job(writing *w) {
     const accept_job *job = w->job;
     json_out *o = &w->o;
     json_out_text(o, "state", "judged");
+    json_out_bool(o, "current", !w->stale);
     json_out_text(o, "verdict", proof_verdict_words[job->verdict]);
     json_out_text(o, "agreed", job->agreed == TIGHT_NOT_AGREED ? "" : tightness_name(job->agreed));
     json_out_text(o, "judged_by", tightness_name(job->class_id));
@@ -188,7 +190,10 @@ static void write_all(writing *w) {
 }
 
 status ops_proof_json(const plan *p, const ops_proof *proof, text *out, fault *why) {
-    writing w = {.p = *p, .job = &proof->accept, .o = {.to = out, .system = p->survey->site.system}};
+    writing w = {.p = *p,
+                 .job = &proof->accept,
+                 .stale = proof->stale,
+                 .o = {.to = out, .system = p->survey->site.system}};
     w.p.memory = arena_new();
     if (!w.p.memory) return fault_memory(why);
     write_all(&w);

@@ -22,6 +22,7 @@ static status answer(const web_request *r, proof_write *write, web_response *out
     if (code != OK) return code;
     code = planned_need(r, out, &h, why);
     if (code == OK) code = ops_proof_look(path, held_job(h.plan), today, &proof, why);
+    proof.stale = !h.current;
     if (code == OK) code = write(r, planned_plan(&h), &proof, out, why);
     ops_proof_free(&proof);
     planned_let_go(&h);

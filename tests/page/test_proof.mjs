@@ -334,6 +334,22 @@ await steps(stage, page, {
     await button("Keep").click();
     await until(async () => (await get("built")).body.leaks.find((l) => l.mark === "N12").lines.some((x) => x.reason?.startsWith("The hose had")), "the reason stands as built");
   },
+  async "a survey that was changed since the plan is told"() {
+    const told = "The survey changed since this plan.";
+    await open("proof", "Proof");
+    assert.equal(await page.getByText(told).count(), 0);
+    const later = join(stage.folder, "later.json");
+    writeFileSync(later, JSON.stringify({ stanch_survey: 1, units: "metric", site: { warranty: "one year" } }));
+    run("import", stage.file, later);
+    rmSync(later);
+    for (const [screen, title] of [["proof", "Proof"], ["built", "As built"]]) {
+      await open(screen, title);
+      await page.reload();
+      await says(page, told);
+    }
+    await button("Plan again").first().click();
+    await until(async () => (await page.getByText(told).count()) === 0, "it is planned again");
+  },
   async "on a phone, light and dark"() {
     for (const theme of ["light", "dark"]) {
       const phone = await stage.page({ phone: true, theme });

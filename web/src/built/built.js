@@ -3,7 +3,7 @@
 import { append, fill, h, icon } from "../dom.js";
 import { Fault, may } from "../api.js";
 import { count, hours, money } from "../format.js";
-import { notPlanned, takeUp } from "../plan/head.js";
+import { notPlanned, staleNote, takeUp } from "../plan/head.js";
 import { row, table } from "../table.js";
 import { isUntold, leakCard, photos, placeOf, wasRecorded } from "./leaks.js";
 
@@ -23,6 +23,7 @@ const section = (id, title, ...children) => h("section", { class: "stack tight",
 function head(ctx, b) {
   const span = b.first && b.last ? (b.first === b.last ? dated(b.first) : `${dated(b.first)} to ${dated(b.last)}`) : "nothing recorded yet";
   return [h("div", { class: "row apart" }, h("h1", null, "As built"), h("a", { class: "button", href: `#/job/${encodeURIComponent(ctx.job)}/proof` }, icon("yes"), "Proof")),
+    staleNote(ctx, b.current, () => ctx.go(location.hash)),
     h("dl", { class: "facts" }, fact("Work", span), fact("People", b.people.join(", ")), b.weather.map((w) => fact(w.label, w.value)),
       fact("Differs from the plan", b.deviations ? `${count(b.deviations, "thing", "things")}${b.unreasoned ? `, ${b.unreasoned} without a reason` : ""}` : "nothing"))];
 }

@@ -6,7 +6,7 @@
 /** @typedef {{mark: string, hours: number, hours_planned: number, finished: boolean, wetter: boolean|null, steps: Step[], lines: Line[], notes: Note[]}} BuiltLeak */
 /** @typedef {{mark: string, file: string, caption: string, at: string, by: string, seq: number}} Photo */
 /** @typedef {{label: string, unit: string, quantity: number|null, offered: number, rate: number, amount: number, basis: string}} Bill */
-/** @typedef {{state: "built", first: string|null, last: string|null, people: string[], weather: {label: string, value: string}[], deviations: number, unreasoned: number, totals: Line[], leaks: BuiltLeak[],
+/** @typedef {{state: "built", current: boolean, first: string|null, last: string|null, people: string[], weather: {label: string, value: string}[], deviations: number, unreasoned: number, totals: Line[], leaks: BuiltLeak[],
  *   materials: {material: string, name: string, planned: string, used: string, packs: string, net: string}[], photos: Photo[], bills: Bill[], currency: string, subtotal: number, total: number}} Built */
 
 export {};

@@ -3,7 +3,7 @@
 import { fill, h, icon, settled } from "../dom.js";
 import { Fault } from "../api.js";
 import { count } from "../format.js";
-import { notPlanned, takeUp } from "../plan/head.js";
+import { notPlanned, staleNote, takeUp } from "../plan/head.js";
 import { keepSetting, setting } from "../wall/db.js";
 import { listen } from "../wall/bus.js";
 import { sync } from "../wall/queue.js";
@@ -23,6 +23,7 @@ function head(ctx, p) {
   const c = p.counts, job = encodeURIComponent(ctx.job);
   const counts = [c.broken && `${c.broken} broken`, c.not_proven && `${c.not_proven} not proven`, c.open && `${c.open} not treated`, c.kept && `${c.kept} kept`].filter(Boolean).join(", ");
   return [h("div", { class: "row apart" }, h("h1", null, "Proof"), h("a", { class: "button", href: `#/job/${job}/built` }, icon("log"), "As built")),
+    staleNote(ctx, p.current, () => ctx.go(location.hash)),
     h("p", { class: "said-large" }, tag(p.verdict), " ", p.sentence), h("p", null, counts ? `Of ${count(p.leaks.length, "leak", "leaks")}: ${counts}.` : "There are no leaks."),
     h("dl", { class: "facts" }, fact("Class agreed", p.agreed || `none; judged as ${p.judged_by}`), fact("Where both are known", p.before && p.after && `${p.before} before, ${p.after} after`), fact("Saved", p.saved)),
     h("p", { class: "muted" }, `${p.judged_by}: ${p.asks} Source: ${p.source}.`)];

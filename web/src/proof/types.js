@@ -9,7 +9,7 @@
  *   loss: string, net_drop: string, hours: string, hours_more: string|null, findings: string[],
  *   readings: {seq: number, at: string, by: string, level: string, temperature: string, pan: string, rain: string}[]}} Tank */
 /** @typedef {{mark: string, what: "24 h"|"7 d"|"28 d"|"high water", on: string|null, state: "waiting"|"due"|"overdue"|"done", seq: number|null, dry: boolean|null}} Revisit */
-/** @typedef {{state: "judged", verdict: Verdict, agreed: string, judged_by: string, asks: string, source: string, sentence: string, counts: {kept: number, broken: number, not_proven: number, open: number},
+/** @typedef {{state: "judged", current: boolean, verdict: Verdict, agreed: string, judged_by: string, asks: string, source: string, sentence: string, counts: {kept: number, broken: number, not_proven: number, open: number},
  *   before: string, after: string, saved: string, leaks: ProofLeak[], tanks: Tank[], revisits: Revisit[]}} Proof */
 
 /** @typedef {{records: number, head_seq: number, head_hash: string, breaks: string[], more: boolean, known: boolean|null, photos: number, offers: number}} Check */
