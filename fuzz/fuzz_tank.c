@@ -43,8 +43,10 @@ static status take(const char *path, const char *csv, size_t length, size_t *kep
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length) {
     static const char *const ends[] = {"", "-wal", "-shm"};
-    char folder[] = "/tmp/stanch-fuzz-XXXXXX", path[64], name[80];
+    char folder[] = "/dev/shm/stanch-fuzz-XXXXXX", path[64], name[80];
     size_t kept = 0;
+    if (access("/dev/shm", W_OK) != 0)
+        memcpy(folder, "/tmp/stanch-fuzz-XXXXXX", sizeof "/tmp/stanch-fuzz-XXXXXX");
     if (length > LONGEST || !mkdtemp(folder)) return 0;
     snprintf(path, sizeof path, "%s/a.stanch", folder);
     char *csv = malloc(length + 1);
