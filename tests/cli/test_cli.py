@@ -790,7 +790,7 @@ class Built(Case):
         self.assertRegex(out, r"(?m)^  Depth +37 mm +37 mm$")
         self.assertRegex(out, r"(?m)^  Fast-setting plug powder +2\.5 kg +5\.0 kg +differs\n      a hollow behind$")
         self.assertRegex(out, r"(?m)^  Hours +5\.7 h +3\.0 h$")
-        self.assertRegex(out, r"(?m)^Cut and chip +3\.00 h x +52 +156\.00$")
+        self.assertRegex(out, r"(?m)^Cut and chip +3\.00 h x +52\.00 +156\.00$")
         document = json.loads(self.good("built", self.job, "--json"))
         leak = next(one for one in document["leaks"] if one["mark"] == "N1")
         self.assertEqual(leak["hours"], 3)
@@ -806,9 +806,9 @@ class Built(Case):
             json.dump({"stanch_survey": 1, "units": "metric", "prices": [{"id": "labour_h", "label": "Labour", "unit": "h", "price": 104}]}, file)
         self.good("offer", self.job, os.path.join(self.dir, "paper"), "--date", "2024-02-01", "--runs", "300")
         self.good("import", self.job, dearer)
-        self.assertRegex(self.built(), r"(?m)^Cut and chip +3\.00 h x +52 +156\.00$")
+        self.assertRegex(self.built(), r"(?m)^Cut and chip +3\.00 h x +52\.00 +156\.00$")
         self.good("offer", self.job, os.path.join(self.dir, "paper"), "--date", "2024-02-02", "--runs", "300")
-        self.assertRegex(self.built(), r"(?m)^Cut and chip +3\.00 h x +104 +312\.00$")
+        self.assertRegex(self.built(), r"(?m)^Cut and chip +3\.00 h x +104\.00 +312\.00$")
 
     def test_wrong_words(self):
         self.refused("built", saying=["JOB"])
