@@ -13,7 +13,8 @@ enum { LABEL = 38, PLANNED = 16, ACTUAL = 16, BILL_LABEL = 43, MOMENT = 16 };
 
 static void print_line(const plan *p, const built_line *line) {
     printf("  ");
-    wrap_cell(stdout, line->label, LABEL);
+    wrap_cell(stdout, line->label, LABEL - 1); /* a long name never touches its figure */
+    putchar(' ');
     const char *planned = built_show_planned(p, line), *actual = built_show_actual(p, line);
     wrap_cell(stdout, planned, *actual || line->deviates ? PLANNED : wrap_width(planned));
     if (!line->deviates) {
