@@ -974,7 +974,7 @@ class Offer(Case):
     def test_wrong_words(self):
         self.refused("offer", self.job, saying=["FOLDER"])
         self.refused("offer", self.job, "--list", self.folder, saying=["--list"])
-        self.refused("offer", self.job, "--again", "1", self.folder, saying=["no offer 1"])
+        self.refused("offer", self.job, "--again", "1", self.folder, saying=["keeps no document 1"])
         self.refused("offer", self.job, "--again", "one", self.folder, saying=["--again is one"])
         self.refused("offer", self.job, self.folder, "--again", "1", "--draft", saying=["--draft"])
         self.refused("offer", self.job, self.folder, "--runs", "7", saying=["runs"])
