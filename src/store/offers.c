@@ -24,7 +24,28 @@ static int bind_document(sqlite3_stmt *s, int at, const store_document *document
     return sqlite3_bind_text(s, at + 1, hash, -1, SQLITE_TRANSIENT);
 }
 
-static int bind_offer(sqlite3_stmt *s, const store_offer *o) {
+/* Of all that stands beside the documents, each text after its length, with the documents' hashes. */
+static status hash_made(const store_offer *o, const char *pdf_hash, const char *xlsx_hash,
+                        char into[HASH_TEXT], fault *why) {
+    const char *const parts[] = {o->kind,    o->on,    o->at,        o->by,    o->program_version, o->inputs,
+                                 o->options, o->facts, o->head_hash, pdf_hash, xlsx_hash};
+    text all = {0};
+    text_print(&all, "%lld", o->head_seq);
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        text_print(&all, "\n%zu ", strlen(parts[i]));
+        text_add(&all, parts[i]);
+    }
+    if (!all.failed) hash_text(all.bytes, all.length, into);
+    status code = all.failed ? fault_memory(why) : OK;
+    text_free(&all);
+    return code;
+}
+
+static const char *hash_of(const store_document *document, char into[HASH_TEXT]) {
+    return document->length > 0 ? hash_text(document->bytes, document->length, into) : "";
+}
+
+static int bind_offer(sqlite3_stmt *s, const store_offer *o, const char *made_hash) {
     const char *const before[] = {o->kind,   o->on,      o->at,   o->by, o->program_version,
                                   o->inputs, o->options, o->facts};
     int at = 1, code = SQLITE_OK;
@@ -34,18 +55,24 @@ static int bind_offer(sqlite3_stmt *s, const store_offer *o) {
     if (code == SQLITE_OK) code = sqlite3_bind_text(s, at++, o->head_hash, -1, SQLITE_STATIC);
     if (code == SQLITE_OK) code = bind_document(s, at, &o->pdf);
     if (code == SQLITE_OK) code = bind_document(s, at + 2, &o->xlsx);
+    if (code == SQLITE_OK) code = sqlite3_bind_text(s, at + 4, made_hash, -1, SQLITE_STATIC);
     return code;
 }
 
 static status insert_offer(store *st, const void *data, fault *why) {
     const adding *add = data;
     sqlite3_stmt *s = NULL;
-    int code = sqlite3_prepare_v2(st->db,
-                                  "INSERT INTO offer (kind, \"on\", at, \"by\", program_version, inputs, "
-                                  "options, facts, head_seq, head_hash, pdf, pdf_hash, xlsx, xlsx_hash)"
-                                  " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                                  -1, &s, NULL);
-    if (code == SQLITE_OK) code = bind_offer(s, add->offer);
+    char pdf[HASH_TEXT], xlsx[HASH_TEXT], made[HASH_TEXT];
+    status hashed =
+        hash_made(add->offer, hash_of(&add->offer->pdf, pdf), hash_of(&add->offer->xlsx, xlsx), made, why);
+    if (hashed != OK) return hashed;
+    int code =
+        sqlite3_prepare_v2(st->db,
+                           "INSERT INTO offer (kind, \"on\", at, \"by\", program_version, inputs, "
+                           "options, facts, head_seq, head_hash, pdf, pdf_hash, xlsx, xlsx_hash, made_hash)"
+                           " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                           -1, &s, NULL);
+    if (code == SQLITE_OK) code = bind_offer(s, add->offer, made);
     if (code == SQLITE_OK) code = sqlite3_step(s);
     status done = code == SQLITE_DONE ? OK : store_fault(st, code, "saved", why);
     sqlite3_finalize(s);
@@ -86,7 +113,7 @@ status store_next_offer(store *st, long long *number, fault *why) {
 #define ABOUT                                                                                                \
     "number, kind, \"on\", at, \"by\", program_version, options, facts, head_seq, head_hash, pdf_hash, "     \
     "xlsx_hash"
-enum { PDF_HASH = 10, XLSX_HASH, INPUTS, PDF, XLSX };
+enum { PDF_HASH = 10, XLSX_HASH, INPUTS, PDF, XLSX, MADE_HASH };
 
 static bool take(sqlite3_stmt *s, int column, arena *memory, const char **out) {
     *out = arena_copy(memory, (const char *)sqlite3_column_text(s, column));
@@ -159,10 +186,24 @@ static status take_document(store *st, sqlite3_stmt *s, int column, arena *memor
     return OK;
 }
 
+/* Is what the documents were made from what was kept with them? */
+static status check_made(store *st, sqlite3_stmt *s, const store_offer *o, fault *why) {
+    char kept[HASH_TEXT] = "", found[HASH_TEXT];
+    take_hash(s, MADE_HASH, kept);
+    status code = hash_made(o, o->pdf.hash, o->xlsx.hash, found, why);
+    if (code != OK || strcmp(kept, found) == 0) return code;
+    return fault_set(why, E_FORMAT,
+                     "%s: document %lld is damaged: what it was made from, or who made it when, has the "
+                     "SHA-256 %.16s..., but "
+                     "%.16s... was kept",
+                     st->path, o->number, found, kept);
+}
+
 static status take_whole(store *st, sqlite3_stmt *s, arena *memory, store_offer *out, fault *why) {
     if (!take_about(s, memory, out) || !take(s, INPUTS, memory, &out->inputs)) return fault_memory(why);
     status code = take_document(st, s, PDF, memory, &out->pdf, why);
-    return code == OK ? take_document(st, s, XLSX, memory, &out->xlsx, why) : code;
+    if (code == OK) code = take_document(st, s, XLSX, memory, &out->xlsx, why);
+    return code == OK ? check_made(st, s, out, why) : code;
 }
 
 status store_load_offer(store *st, long long number, arena *memory, store_offer *out, bool *found,
@@ -171,8 +212,8 @@ status store_load_offer(store *st, long long number, arena *memory, store_offer 
     status done = OK;
     *found = false;
     *out = (store_offer){0};
-    int code = sqlite3_prepare_v2(st->db, "SELECT " ABOUT ", inputs, pdf, xlsx FROM offer WHERE number = ?",
-                                  -1, &s, NULL);
+    int code = sqlite3_prepare_v2(
+        st->db, "SELECT " ABOUT ", inputs, pdf, xlsx, made_hash FROM offer WHERE number = ?", -1, &s, NULL);
     if (code == SQLITE_OK) code = sqlite3_bind_int64(s, 1, number);
     if (code == SQLITE_OK) code = sqlite3_step(s);
     if (code == SQLITE_ROW) {

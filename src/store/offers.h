@@ -1,7 +1,7 @@
 /* offers.h - documents that left the house: kept as the bytes that were printed, with all that they were made from.
  *
  * A row is never changed or removed (triggers). inputs: the survey as canonical JSON, rates and prices in it. SHA-256 of
- * each document stands beside it, and the head of the chain of records (record/chain.h) of that moment. Schema version 6.
+ * each document stands beside it, one of all that it was made from, and the head of the chain of records (record/chain.h) of that moment. Schema version 6.
  * Errors  as store.h.   Threads  a store belongs to one thread. */
 #ifndef STANCH_STORE_OFFERS_H
 #define STANCH_STORE_OFFERS_H

@@ -376,6 +376,7 @@ static const char *const version_6[] = {
      " head_hash TEXT NOT NULL CHECK (length(head_hash) = 64)," /* of the last record then */
      " pdf BLOB NOT NULL CHECK (length(pdf) > 0), pdf_hash TEXT NOT NULL CHECK (length(pdf_hash) = 64),"
      " xlsx BLOB CHECK (length(xlsx) > 0), xlsx_hash TEXT CHECK (length(xlsx_hash) = 64),"
+     " made_hash TEXT NOT NULL CHECK (length(made_hash) = 64)," /* of all the rest of the row but its number */
      " CHECK ((xlsx IS NULL) = (xlsx_hash IS NULL))"
      ") STRICT"),
     ("CREATE TRIGGER offer_is_kept BEFORE UPDATE ON offer"

@@ -125,6 +125,8 @@ status api_handover_start(const web_request *r, web_response *out, fault *why) {
     const char *path;
     errand *e = NULL;
     status code = web_job_path(r, out, &path, why);
+    if (code == OK && json_object_size(r->json) > 1)
+        code = fault_set(why, E_INPUT, "a handover takes its date alone, on");
     if (code == OK) code = errand_make_dated(r, path, &e, why);
     return code == OK ? errand_start(r, "handover", run_handover, e, out, why) : code;
 }

@@ -288,24 +288,67 @@ static void test_damage_is_refused(void **state) {
     sql("DROP TRIGGER offer_is_kept;"
         "UPDATE offer SET pdf = CAST(substr(pdf, 1, 900) || X'00' || substr(pdf, 902) AS BLOB) WHERE number "
         "= 1;"
-        "UPDATE offer SET xlsx = substr(xlsx, 1, length(xlsx) - 1) WHERE number = 2;"
-        "UPDATE offer SET program_version = '0.0.1' WHERE number = 3;"
-        "UPDATE offer SET inputs = replace(inputs, 'Valve pit', 'Valve pot') WHERE number = 4",
+        "UPDATE offer SET xlsx = substr(xlsx, 1, length(xlsx) - 1) WHERE number = 2;",
         SQLITE_OK, NULL);
     refused(1, "pdf", E_FORMAT, "document 1 is damaged: its PDF");
     refused(1, "xlsx", E_FORMAT, "document 1 is damaged");
     refused(2, "pdf", E_FORMAT, "its spreadsheet");
+    static const char *const changes[] = {"inputs = replace(inputs, 'Valve pit', 'Valve pot')",
+                                          "facts = replace(facts, '1', '2')",
+                                          "options = '{}'",
+                                          "program_version = '0.0.1'",
+                                          "\"by\" = 'B. B.'",
+                                          "\"on\" = '2020-01-01'",
+                                          "head_seq = 7",
+                                          "made_hash = hex(zeroblob(32))"};
+    for (size_t i = 0; i < sizeof changes / sizeof *changes; i++) {
+        char words[400];
+        sql("CREATE TABLE before AS SELECT * FROM offer WHERE number = 3", SQLITE_OK, NULL);
+        snprintf(words, sizeof words, "UPDATE offer SET %s WHERE number = 3", changes[i]);
+        sql(words, SQLITE_OK, NULL);
+        refused(3, "pdf", E_FORMAT, "document 3 is damaged: what it was made from");
+        sql("DROP TRIGGER IF EXISTS offer_stays; DELETE FROM offer WHERE number = 3; INSERT INTO offer "
+            "SELECT * FROM before; DROP TABLE "
+            "before",
+            SQLITE_OK, NULL);
+    }
     must(ops_offer_repeat(job, 3, &told, &is, &why), &why);
+    assert_true(told && is);
+}
+
+/* Kept beside offer 1: the same with one thing other, whole in itself. */
+static long long keep_like(const char *version, const char *inputs, const char *options) {
+    fault why = {OK, ""};
+    store *st = NULL;
+    arena *memory = arena_new();
+    store_offer offer;
+    bool found;
+    long long number = 0;
+    must(store_open(job, false, &st, &why), &why);
+    must(store_load_offer(st, 1, memory, &offer, &found, &why), &why);
+    if (version) offer.program_version = version;
+    if (inputs) offer.inputs = inputs;
+    if (options) offer.options = options;
+    must(store_add_offer(st, &offer, &number, &why), &why);
+    store_close(st);
+    arena_free(memory);
+    return number;
+}
+
+static void test_made_of_something_else(void **state) {
+    (void)state;
+    fault why = {OK, ""};
+    bool told, is;
+    fresh(EXAMPLES "/small-us.json", UNITS_US);
+    make(&request);
+    must(ops_offer_repeat(job, keep_like("0.0.1", NULL, NULL), &told, &is, &why), &why);
     assert_false(told);
-    must(ops_offer_repeat(job, 4, &told, &is, &why), &why);
-    assert_true(told);
-    assert_false(is);
-    sql("UPDATE offer SET inputs = '{' WHERE number = 4; UPDATE offer SET options = '[]' WHERE number = 3;"
-        "UPDATE offer SET program_version = '" STANCH_VERSION "'",
-        SQLITE_OK, NULL);
-    assert_int_equal(ops_offer_repeat(job, 4, &told, &is, &why), E_INPUT);
-    assert_int_equal(ops_offer_repeat(job, 3, &told, &is, &why), E_FORMAT);
-    assert_non_null(strstr(why.text, "offer 3"));
+    static const char other[] = "{\"stanch_survey\": 1, \"units\": \"metric\"}";
+    assert_int_equal(ops_offer_repeat(job, keep_like(NULL, "{", NULL), &told, &is, &why), E_INPUT);
+    assert_int_equal(ops_offer_repeat(job, keep_like(NULL, other, NULL), &told, &is, &why) == OK && is,
+                     false);
+    assert_int_equal(ops_offer_repeat(job, keep_like(NULL, NULL, "[]"), &told, &is, &why), E_FORMAT);
+    assert_non_null(strstr(why.text, "offer 5"));
 }
 
 /* The head of the log of records at that moment, and documents of another kind between the offers. */
@@ -430,6 +473,7 @@ int main(void) {
         cmocka_unit_test(test_a_draft_is_not_kept),
         cmocka_unit_test(test_only_added),
         cmocka_unit_test(test_damage_is_refused),
+        cmocka_unit_test(test_made_of_something_else),
         cmocka_unit_test(test_beside_other_documents),
         cmocka_unit_test(test_bad_requests),
         cmocka_unit_test(test_full_disk),
