@@ -255,7 +255,7 @@ def routes():
 
 def fill(address):
     values = {"job": "north", "name": "Nobody", "id": "0" * 16, "mark": "Q1", "face": "Q", "n": "99", "photo": "x.jpg",
-              "file": "plan.pdf", "day": "99"}
+              "file": "plan.pdf", "day": "99", "tank": "T", "number": "99"}
     return re.sub(r"\{(\w+)\}", lambda m: values[m[1]], address.split("?")[0].rstrip(","))
 
 
