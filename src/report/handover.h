@@ -11,8 +11,9 @@
 typedef struct {
     const char *date, *version, *link;
     const char *photo_folder; /* where the photos that records name lie; NULL: they are named only */
-    const char *photo_beside; /* where those that are not in it lie: beside the job file; NULL: nowhere else */
-    long long head_seq;       /* last record and its hash: what `stanch check` holds the log against */
+    const char
+        *photo_beside;  /* where those that are not in it lie: beside the job file; NULL: nowhere else */
+    long long head_seq; /* last record and its hash: what `stanch check` holds the log against */
     const char *head_hash;
     bool draft; /* said on the cover and in every footer */
 } handover_options;
