@@ -723,8 +723,9 @@ static void test_rules_of_version_6(void **state) {
         " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '')",
         "INSERT INTO record (id, mark, body, received_at, received_by, hash) VALUES"
         " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '', 'abc')",
-        "INSERT INTO offer VALUES (NULL, 'bill', '', '', '', '', '{}', '{}', '{}', 0, hex(zeroblob(32)), 'a',"
-        " hex(zeroblob(32)), NULL, NULL, hex(zeroblob(32)))",
+        ("INSERT INTO offer VALUES (NULL, 'bill', '', '', '', '', '{}', '{}', '{}', 0, hex(zeroblob(32)), "
+         "'a',"
+         " hex(zeroblob(32)), NULL, NULL, hex(zeroblob(32)))"),
         "UPDATE offer SET \"by\" = 'M. M.'",
         "DELETE FROM offer",
     };
