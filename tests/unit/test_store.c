@@ -719,10 +719,10 @@ static void test_rules_of_version_6(void **state) {
         "UPDATE tank SET id = ''",
         "UPDATE record SET mark = 'N2'",
         "DELETE FROM record",
-        "INSERT INTO record (id, mark, body, received_at, received_by) VALUES"
-        " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '')",
-        "INSERT INTO record (id, mark, body, received_at, received_by, hash) VALUES"
-        " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '', 'abc')",
+        ("INSERT INTO record (id, mark, body, received_at, received_by) VALUES"
+         " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '')"),
+        ("INSERT INTO record (id, mark, body, received_at, received_by, hash) VALUES"
+         " ('00000000-0000-4000-8000-000000000009', 'N1', '{}', '', '', 'abc')"),
         ("INSERT INTO offer VALUES (NULL, 'bill', '', '', '', '', '{}', '{}', '{}', 0, hex(zeroblob(32)), "
          "'a',"
          " hex(zeroblob(32)), NULL, NULL, hex(zeroblob(32)))"),
