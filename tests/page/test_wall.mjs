@@ -188,7 +188,8 @@ await steps(stage, page, {
     const words = await page.locator(".wall-ring-words").textContent();
     assert.match(words, /N1: Timer is over.*Ended (\d+) s ago/);
     assert.ok(Number(/Ended (\d+) s/.exec(words)[1]) >= 6, words);
-    await page.locator(".wall-ring").getByRole("button", { name: "Stop ringing" }).click();
+    await page.locator(".wall-ring").getByRole("button", { name: "Stop ringing" }).click({ delay: 1300 }); // a thumb that stays while the seconds count
+    await page.locator(".wall-ring").waitFor({ state: "hidden" });
   },
   async "several timers run at once, by the planned time and by temperature"() {
     await wall("/S3");

@@ -47,15 +47,22 @@ async function notice(t) {
   }
 }
 
-/** @param {Timer[]} over */
+const ended = (/** @type {Timer} */ t) => `Ended ${ago(t.ends)}, at ${when(t.ends)}.`;
+
+/** The buttons stay while the seconds count: one that was made anew under a thumb would not feel it. @param {Timer[]} over */
 function show(over) {
-  const key = over.map((t) => `${t.id} ${ago(t.ends)}`).join() + silent;
-  if (key === shown) return;
+  const key = over.map((t) => t.id).join() + silent;
+  if (key !== shown) build(over);
   shown = key;
+  over.forEach((t, i) => fill(/** @type {HTMLElement} */ (panel.querySelectorAll(".wall-ring-ended")[i]), ended(t)));
+}
+
+/** @param {Timer[]} over */
+function build(over) {
   panel.hidden = over.length === 0;
   const link = (/** @type {Timer} */ t) => `#/job/${encodeURIComponent(t.job)}/wall/${encodeURIComponent(t.mark)}`;
   fill(panel, over.map((t) => h("div", { class: "wall-ring-one" },
-    h("p", { class: "wall-ring-words" }, icon("again"), h("span", null, h("strong", null, words(t)), h("br"), `Ended ${ago(t.ends)}, at ${when(t.ends)}.`)),
+    h("p", { class: "wall-ring-words" }, icon("again"), h("span", null, h("strong", null, words(t)), h("br"), h("span", { class: "wall-ring-ended" }))),
     h("div", { class: "wall-ring-do" }, button("Stop ringing", () => void stop(t.id), { class: "button main" }), h("a", { class: "button", href: link(t) }, "Open")))),
   over.length && silent ? h("p", null, "No sound yet: touch the page once, then it rings.") : null);
 }
