@@ -43,32 +43,6 @@ static void find_root(correcting *c, size_t from) {
     for (at = from; at != NAMES_NONE && c->root[at] == WALKING; at = about(c, at)) c->root[at] = end;
 }
 
-/* One member of a correction over that of what it corrects; true when it is a value. Words do not count as one. */
-static bool lay_over(const survey_field *f, const record *from, record *to) {
-    const char *source = (const char *)from + f->offset;
-    char *into = (char *)to + f->offset;
-    const char *word;
-    maybe value;
-    if (f->kind == FIELD_MAYBE) {
-        memcpy(&value, source, sizeof value);
-        if (value.known) memcpy(into, &value, sizeof value);
-        return value.known;
-    }
-    if (f->kind != FIELD_NAME && f->kind != FIELD_TEXT && f->kind != FIELD_PATH) return false;
-    memcpy(&word, source, sizeof word);
-    if (word) memcpy(into, &word, sizeof word);
-    return word && f->kind == FIELD_NAME;
-}
-
-/* What tells which record it is: a correction has its own of these. */
-static bool is_head(const char *name) {
-    static const char *const head[] = {"id", "mark",   "what", "step",  "at",
-                                       "by", "device", "seen", "about", "other"};
-    for (size_t i = 0; i < sizeof head / sizeof *head; i++)
-        if (strcmp(name, head[i]) == 0) return true;
-    return false;
-}
-
 /* Words of a correction stand under the name of who told the record: somebody else's say whose they are. */
 static bool name_words(building *b, record *r, const record *by) {
     if (!by->text || !by->by || (r->by && strcmp(r->by, by->by) == 0)) return true;
@@ -79,10 +53,9 @@ static bool name_words(building *b, record *r, const record *by) {
 /* Acts and amounts corrected by words alone are taken back; the words of notes, photos and deviations are what they say. */
 static bool correct(building *b, standing *s, const record *by) {
     record *r = s->r;
-    bool given = false, words = r->what > RECORD_USED;
+    bool words = r->what > RECORD_USED;
     const char *said = r->text;
-    for (size_t i = 0; i < record_fields.n; i++)
-        if (!is_head(record_fields.fields[i].name) && lay_over(&record_fields.fields[i], by, r)) given = true;
+    bool given = record_lay_over(r, by);
     r->seq = by->seq;
     s->back = NULL;
     if (given || (words && by->text)) return name_words(b, r, by);

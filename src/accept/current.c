@@ -10,51 +10,17 @@ typedef struct {
     bool away;
 } slot;
 
-/* What tells which record it is, and by whom; a correction has its own of these. */
-static bool is_head(const char *name) {
-    static const char *const head[] = {"id", "mark",   "what", "step",  "at",
-                                       "by", "device", "seen", "about", "other"};
-    for (size_t i = 0; i < sizeof head / sizeof *head; i++)
-        if (strcmp(name, head[i]) == 0) return true;
-    return false;
-}
-
-static bool is_words(const char *name) {
-    return strcmp(name, "text") == 0 || strcmp(name, "photo") == 0;
-}
-
-/* One member; true when it is a value that the correction gives. */
-static bool lay_over(const survey_field *f, const record *from, record *to) {
-    const char *source = (const char *)from + f->offset;
-    char *into = (char *)to + f->offset;
-    if (f->kind == FIELD_MAYBE) {
-        maybe value;
-        memcpy(&value, source, sizeof value);
-        if (value.known) memcpy(into, &value, sizeof value);
-        return value.known;
-    }
-    if (f->kind != FIELD_NAME && f->kind != FIELD_TEXT && f->kind != FIELD_PATH) return false;
-    const char *word;
-    memcpy(&word, source, sizeof word);
-    if (word) memcpy(into, &word, sizeof word);
-    return word && !is_words(f->name);
-}
-
 static bool looked(const record *r) {
     return r->hand || r->blotter || r->wetness || r->drips_per_min.known || r->volume_m3.known ||
            r->time_s.known;
 }
 
 static void correct(slot *s, const record *by) {
-    bool given = false;
     if (looked(by)) {
         s->r.hand = s->r.blotter = s->r.wetness = NULL;
         s->r.drips_per_min.known = s->r.volume_m3.known = s->r.time_s.known = false;
     }
-    for (size_t i = 0; i < record_fields.n; i++)
-        if (!is_head(record_fields.fields[i].name) && lay_over(&record_fields.fields[i], by, &s->r))
-            given = true;
-    s->away = !given;
+    s->away = !record_lay_over(&s->r, by);
     s->r.seq = by->seq;
 }
 

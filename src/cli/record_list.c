@@ -6,15 +6,6 @@
 
 enum { INDENT = 6, BY_COLUMNS = 19 };
 
-/* What the columns before have shown. */
-static bool is_head(const char *name) {
-    static const char *const head[] = {"id", "mark",   "what", "step",  "at",
-                                       "by", "device", "seen", "about", "other"};
-    for (size_t i = 0; i < sizeof head / sizeof *head; i++)
-        if (strcmp(name, head[i]) == 0) return true;
-    return false;
-}
-
 /* With blanks in place of `others`. */
 static void add_blanked(text *line, const char *from, const char *others) {
     for (; *from; from++) text_add_bytes(line, strchr(others, *from) ? " " : from, 1);
@@ -26,7 +17,7 @@ static void add_values(text *line, const record *r, units_system system) {
         const survey_field *f = &record_fields.fields[i];
         const char *symbol = f->kind == FIELD_MAYBE ? units_symbol(f->q, system) : "";
         text value = {0};
-        if (is_head(f->name)) continue;
+        if (record_is_head(f->name)) continue;
         survey_field_text(f, system, r, &value);
         if (value.failed) line->failed = true;
         if (value.length > 0) {

@@ -74,6 +74,39 @@ static const survey_field list[] = {
 };
 const survey_fields record_fields = {list, COUNT_OF(list)};
 
+bool record_is_head(const char *name) {
+    static const char *const head[] = {"id", "mark",   "what", "step",  "at",
+                                       "by", "device", "seen", "about", "other"};
+    for (size_t i = 0; i < sizeof head / sizeof *head; i++)
+        if (strcmp(name, head[i]) == 0) return true;
+    return false;
+}
+
+/* One member; true when it is a value. */
+static bool lay_member(const survey_field *f, const record *from, record *to) {
+    const char *source = (const char *)from + f->offset;
+    char *into = (char *)to + f->offset;
+    const char *word;
+    maybe value;
+    if (f->kind == FIELD_MAYBE) {
+        memcpy(&value, source, sizeof value);
+        if (value.known) memcpy(into, &value, sizeof value);
+        return value.known;
+    }
+    if (f->kind != FIELD_NAME && f->kind != FIELD_TEXT && f->kind != FIELD_PATH) return false;
+    memcpy(&word, source, sizeof word);
+    if (word) memcpy(into, &word, sizeof word);
+    return word && f->kind == FIELD_NAME;
+}
+
+bool record_lay_over(record *r, const record *by) {
+    bool given = false;
+    for (size_t i = 0; i < record_fields.n; i++)
+        if (!record_is_head(record_fields.fields[i].name) && lay_member(&record_fields.fields[i], by, r))
+            given = true;
+    return given;
+}
+
 /* Apply `change` to every value that is known. */
 static void change_values(record *r, double (*change)(const survey_field *, double)) {
     for (size_t i = 0; i < record_fields.n; i++) {

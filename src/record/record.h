@@ -88,6 +88,13 @@ void record_as_typed(record *r, units_system system);
 /* Seconds from 1970-01-01T00:00:00Z of a time in UTC; false when `t` (NULL: false) is none or before the year 2000. */
 bool record_time(const char *t, long long *seconds);
 
+/* Is the member of that name one that tells which record it is, when and by whom? A correction has its own of these. */
+bool record_is_head(const char *name);
+
+/* What a correction gives, over what stood in the record that it is about; what it does not give stays. True when it gives a
+ * value: words and a photo do not count as one. */
+bool record_lay_over(record *r, const record *by);
+
 bool record_is_uuid(const char *t); /* lower-case 8-4-4-4-12; NULL: false */
 
 enum { RECORD_CONFLICTS_MOST = 1000 };
