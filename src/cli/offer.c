@@ -7,10 +7,8 @@
 #include "core/file.h"
 
 #include <assert.h>
-#include <errno.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 
 enum { NAME_BYTES = 4096 };
 
@@ -19,13 +17,6 @@ typedef struct {
     bool list, draft;
     ops_offer_request request;
 } wanted;
-
-static status make_folder(const char *folder, fault *why) {
-    struct stat about;
-    if (mkdir(folder, 0777) == 0) return OK;
-    if (errno == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode)) return OK;
-    return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));
-}
 
 /* FOLDER/offer-3.pdf; the name is printed when the file stands. */
 static status write_file(const char *folder, const char *stem, const char *ending, const text *bytes,
@@ -43,7 +34,7 @@ static status write_both(const wanted *w, long long number, const text *pdf, con
     char stem[40] = "offer-draft";
     assert(w->folder); /* check_words saw it */
     if (number > 0) snprintf(stem, sizeof stem, "offer-%lld", number);
-    status code = make_folder(w->folder, why);
+    status code = file_make_folder(w->folder, why);
     if (code == OK) code = write_file(w->folder, stem, "pdf", pdf, why);
     return code == OK && xlsx->length > 0 ? write_file(w->folder, stem, "xlsx", xlsx, why) : code;
 }

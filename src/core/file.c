@@ -108,3 +108,10 @@ status file_write(const char *path, const void *bytes, size_t length, fault *why
     remove(part);
     return fault_set(why, E_IO, "%s: cannot be written: %s", path, strerror(reason));
 }
+
+status file_make_folder(const char *folder, fault *why) {
+    struct stat about;
+    if (mkdir(folder, 0777) == 0) return OK;
+    if (errno == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode)) return OK;
+    return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));
+}

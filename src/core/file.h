@@ -14,6 +14,9 @@ status file_read(const char *path, char **out, size_t *length, fault *why);
  * or never end. */
 status file_read_plain(const char *path, char **out, size_t *length, fault *why);
 
+/* A folder that is there, or is made (not those above it). E_IO names it and the reason. */
+status file_make_folder(const char *folder, fault *why);
+
 /* Write through a temporary file beside `path`, synced and renamed: all or nothing. */
 status file_write(const char *path, const void *bytes, size_t length, fault *why);
 

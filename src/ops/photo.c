@@ -44,11 +44,6 @@ status ops_photo_find(const char *job_path, const char *named, arena *memory, co
     return OK;
 }
 
-static status make_folder(const char *folder, fault *why) {
-    if (mkdir(folder, 0777) == 0 || errno == EEXIST) return OK;
-    return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));
-}
-
 static status write_jpeg(const image *p, const char *path, fault *why) {
     text bytes = {0};
     status code = image_write_jpeg(p, OPS_PHOTO_QUALITY, &bytes, why);
@@ -80,7 +75,7 @@ status ops_photo_add(const char *job_path, const char *id, const char *upload, a
     if (is_there(path)) return OK;
     image picture;
     status code = read_picture(upload, OPS_PHOTO_SIDE, &picture, why);
-    if (code == OK) code = make_folder(folder, why);
+    if (code == OK) code = file_make_folder(folder, why);
     if (code == OK) code = write_jpeg(&picture, path, why);
     image_free(&picture);
     return code;
@@ -190,7 +185,7 @@ static status keep_picture(const char *folder, const char *upload, arena *memory
         hash_text(text_get(&bytes), bytes.length, hash);
         *file = arena_print(memory, "under-%.24s.jpg", hash);
         const char *path = *file ? arena_print(memory, "%s/%s", folder, *file) : NULL;
-        code = path ? make_folder(folder, why) : fault_memory(why);
+        code = path ? file_make_folder(folder, why) : fault_memory(why);
         if (code == OK) code = file_write(path, text_get(&bytes), bytes.length, why);
     }
     text_free(&bytes);

@@ -6,16 +6,7 @@
 #include "report/report.h"
 
 #include <ctype.h>
-#include <errno.h>
 #include <string.h>
-#include <sys/stat.h>
-
-static status make_folder(const char *folder, fault *why) {
-    struct stat about;
-    if (mkdir(folder, 0777) == 0) return OK;
-    if (errno == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode)) return OK;
-    return fault_set(why, E_IO, "%s: the folder cannot be made: %s", folder, strerror(errno));
-}
 
 typedef struct {
     const ops_job *job;
@@ -152,7 +143,7 @@ status ops_report(const ops_job *job, const ops_report_request *request, ops_rep
     reporting r = {job, request->memory, request, out, why};
     text pdf = {0}, dxf = {0};
     *out = (ops_report_result){0};
-    status code = make_folder(request->folder, why);
+    status code = file_make_folder(request->folder, why);
     if (code != OK) return code;
     code = write_text(&r, path_of(&r, "plan", "pdf"), &pdf, report_pdf(job->plan, &options, &pdf, why));
     if (code == OK) code = write_faces(&r);

@@ -46,19 +46,6 @@ static status make_risk(const errand *e, const held *of, arena *memory, text *js
     return code;
 }
 
-static status keep_risk(const errand *e, held *of, const char *json, const char *svg, fault *why) {
-    long long now = 0;
-    bool current = false;
-    status code = ops_revision(e->path, &now, why);
-    if (code != OK) return code;
-    held_lock(of);
-    code = held_current(of, now, &current, why);
-    if (code == OK) code = held_keep_text(of, RISK, current, json, why);
-    if (code == OK) code = held_keep_text(of, RISK_SVG, current, svg, why);
-    held_unlock(of);
-    return code;
-}
-
 static status run_risk(void *data, work *self, fault *why) {
     const errand *e = data;
     plans *all = plans_of(e->server);
@@ -68,7 +55,8 @@ static status run_risk(void *data, work *self, fault *why) {
     if (!of) return fault_set(why, E_STATE, "the job is not planned yet: plan it first");
     work_progress(self, 0.1, "what the price may come out as");
     status code = memory ? make_risk(e, of, memory, &json, &svg, why) : fault_memory(why);
-    if (code == OK) code = keep_risk(e, of, text_get(&json), text_get(&svg), why);
+    if (code == OK) code = errand_keep(e, of, RISK, text_get(&json), why);
+    if (code == OK) code = errand_keep(e, of, RISK_SVG, text_get(&svg), why);
     text_free(&svg);
     text_free(&json);
     arena_free(memory);

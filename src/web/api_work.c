@@ -1,7 +1,6 @@
 /* What takes longer than a request: planning, and the documents of a plan. */
 #include "ops/history.h"
 #include "web/errand.h"
-#include "web/plans.h"
 #include "web/when.h"
 
 #include <dirent.h>
@@ -127,6 +126,18 @@ status errand_start(const web_request *r, const char *what, work_run *run, erran
     const char *job = r->variables[0] ? r->variables[0] : ""; /* "": of the whole folder */
     status code = works_start(all, &(work_order){what, job, run, e, end_errand}, &number, why);
     if (code == OK) text_print(&out->body, "{\"work\": %lld}", number);
+    return code;
+}
+
+status errand_keep(const errand *e, held *of, const char *name, const char *made, fault *why) {
+    long long now = 0;
+    bool current = false;
+    status code = ops_revision(e->path, &now, why);
+    if (code != OK) return code;
+    held_lock(of);
+    code = held_current(of, now, &current, why);
+    if (code == OK) code = held_keep_text(of, name, current, made, why);
+    held_unlock(of);
     return code;
 }
 

@@ -163,18 +163,6 @@ static status make_at(const errand *e, const held *of, work *self, text *made, f
     return code == OK ? ops_works_at_json(e->path, held_job(of)->plan, &request, made, why) : code;
 }
 
-static status keep_at(const errand *e, held *of, const char *made, fault *why) {
-    long long now = 0;
-    bool current = false;
-    status code = ops_revision(e->path, &now, why);
-    if (code != OK) return code;
-    held_lock(of);
-    code = held_current(of, now, &current, why);
-    if (code == OK) code = held_keep_text(of, e->name, current, made, why);
-    held_unlock(of);
-    return code;
-}
-
 static status run_at(void *data, work *self, fault *why) {
     const errand *e = data;
     plans *all = plans_of(e->server);
@@ -183,7 +171,7 @@ static status run_at(void *data, work *self, fault *why) {
     if (!of) return fault_set(why, E_STATE, "the job is not planned yet: plan it first");
     work_progress(self, 0.1, "who does what when at that temperature");
     status code = make_at(e, of, self, &made, why);
-    if (code == OK) code = keep_at(e, of, text_get(&made), why);
+    if (code == OK) code = errand_keep(e, of, e->name, text_get(&made), why);
     text_free(&made);
     plans_let_go(all, of);
     return code;

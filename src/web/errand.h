@@ -6,6 +6,7 @@
 
 #include "core/clock.h"
 #include "stats/spread.h"
+#include "web/plans.h"
 #include "web/work.h"
 
 typedef struct {
@@ -28,6 +29,9 @@ status errand_make_dated(const web_request *r, const char *path, errand **out, f
 /* Queue it and answer {"work": n}; the errand is the queue's from now on, NULL is no memory. `what`: work.h. */
 status errand_start(const web_request *r, const char *what, work_run *run, errand *e, web_response *out,
                     fault *why);
+
+/* A text that was made of a held plan, kept with it under a name; takes its lock for that. */
+status errand_keep(const errand *e, held *of, const char *name, const char *made, fault *why);
 
 /* The moment of the request by the local clock, as ops_plan_request wants it. */
 typedef struct {
