@@ -1,5 +1,6 @@
 /* The sheet of a day: who does what when, batches, hold points, exposures, in both systems of units; the day that is asked for; the
  * page on A4 and Letter, with its code; the works in the document. The works are filled by hand (works_job.h). */
+#include "paper.h"
 #include "report_job.h"
 #include "works_job.h"
 
@@ -153,16 +154,6 @@ static void test_which_day(void **state) {
 }
 
 /* ---- on paper ---- */
-
-static text output_of(const char *command) {
-    text out = {0};
-    char part[4096];
-    FILE *pipe = popen(command, "r");
-    assert_non_null(pipe);
-    for (size_t n; (n = fread(part, 1, sizeof part, pipe)) > 0;) text_add_bytes(&out, part, n);
-    pclose(pipe);
-    return out;
-}
 
 /* Words of a PDF; what lies on another or leaves its page fails. Empty without pdftotext. Keeps the file for looking at
  * where STANCH_KEEP names a folder. */

@@ -1,5 +1,6 @@
 /* The works as bars: every task once, nothing off the sheet, no text on another, in both forms, sizes and systems of units, for one
  * day and for all; strips no higher than their room; the one looked at. The works are filled by hand (works_job.h). */
+#include "paper.h"
 #include "report_job.h"
 #include "works_job.h"
 
@@ -20,16 +21,6 @@ static const gantt_room PAGE = {268, GANTT_PAGE_TYPE_MM, 140,
                                 GANTT_ALL_DAYS}; /* A4 across, less margins and heading */
 
 /* ---- what lies where ---- */
-
-static sheet_box box_of(const sheet_item *t) {
-    double width = sheet_text_width(t->words, t->height, t->bold);
-    double left = t->align == ALIGN_LEFT ? 0 : t->align == ALIGN_MIDDLE ? width / 2 : width;
-    return (sheet_box){t->at.x - left, t->at.y - 0.2 * t->height, width, 0.95 * t->height};
-}
-
-static bool inside(const sheet *s, double x, double y) {
-    return x >= -0.01 && x <= s->width + 0.01 && y >= -0.01 && y <= s->height + 0.01; /* NaN is not */
-}
 
 static bool apart(sheet_box a, sheet_box b) {
     return !(a.x < b.x + b.width - 0.01 && b.x < a.x + a.width - 0.01 && a.y < b.y + b.height - 0.01 &&

@@ -1,5 +1,6 @@
 /* The handover document: same bytes, every figure with the place that it comes from, nothing lost, nothing on top of another. */
 #include "handover_job.h"
+#include "paper.h"
 #include "report_job.h"
 
 #include "core/file.h"
@@ -22,36 +23,10 @@
 
 #define HASH "3f0a5d0c9b1e4f6a8c7d2e1f00112233445566778899aabbccddeeff00112233"
 
-static char folder[64];
-
-static const char *in_folder(const char *name) {
-    static char path[128];
-    if (!folder[0]) {
-        snprintf(folder, sizeof folder, "/tmp/stanch-handover-XXXXXX");
-        assert_non_null(mkdtemp(folder));
-    }
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
-
 static int drop_folder(void **state) {
     (void)state;
-    if (folder[0]) {
-        remove(in_folder("job.pdf"));
-        remove(in_folder("one.jpg"));
-        rmdir(folder);
-    }
-    return 0;
-}
-
-static text output_of(const char *command) {
-    text out = {0};
-    FILE *pipe = popen(command, "r");
-    assert_non_null(pipe);
-    char part[4096];
-    for (size_t n; (n = fread(part, 1, sizeof part, pipe)) > 0;) text_add_bytes(&out, part, n);
-    pclose(pipe);
-    return out;
+    static const char *const files[] = {"job.pdf", "one.jpg", NULL};
+    return paper_drop(files);
 }
 
 typedef struct {
@@ -510,7 +485,7 @@ static void test_no_photo_from_elsewhere(void **state) {
     write_photo();
     snprintf(there, sizeof there, "%s", in_folder("two.jpg"));
     assert_int_equal(rename(in_folder("one.jpg"), there), 0);
-    f.options.photo_folder = folder;
+    f.options.photo_folder = own_folder();
     for (int pipe = 0; pipe < 2; pipe++) {
         assert_int_equal(pipe ? mkfifo(in_folder("one.jpg"), 0600) : symlink(there, in_folder("one.jpg")), 0);
         text with = pdf_of(&f);
@@ -529,7 +504,7 @@ static void test_same_bytes_with_photo(void **state) {
     fixture f = begin(report_job_one(UNITS_METRIC));
     text without = pdf_of(&f);
     write_photo();
-    f.options.photo_folder = folder;
+    f.options.photo_folder = own_folder();
     text first = pdf_of(&f), second = pdf_of(&f);
     assert_int_equal(first.length, second.length);
     assert_memory_equal(first.bytes, second.bytes, first.length);
@@ -537,7 +512,7 @@ static void test_same_bytes_with_photo(void **state) {
     assert_int_equal(count_of(&first, "/DCTDecode"), 1);
     text_free(&first);
     f.options.photo_folder = "/tmp/is-not-there"; /* a photo that a person put beside the job file */
-    f.options.photo_beside = folder;
+    f.options.photo_beside = own_folder();
     first = pdf_of(&f);
     assert_int_equal(count_of(&first, "/DCTDecode"), 1);
     f.options.photo_beside = NULL;
@@ -546,7 +521,7 @@ static void test_same_bytes_with_photo(void **state) {
     text_free(&second);
     char outside[128];
     snprintf(outside, sizeof outside, "%s/one.jpg",
-             folder + strlen("/tmp/")); /* it is there, but not in the folder */
+             own_folder() + strlen("/tmp/")); /* it is there, but not in the folder */
     f.options.photo_folder = "/tmp";
     f.job->built.photos[0].file = outside;
     first = pdf_of(&f);

@@ -8,6 +8,7 @@
 #include <cmocka.h>
 
 #include "core/file.h"
+#include "paper.h"
 #include "report/offer.h"
 #include "report/offer_amounts.h"
 #include "report_job.h"
@@ -18,26 +19,10 @@
 #include <string.h>
 #include <unistd.h>
 
-static char folder[] = "/tmp/stanch-offer-XXXXXX";
-
-static const char *in_folder(const char *name) {
-    static char path[2][96];
-    static int turn;
-    turn = !turn;
-    snprintf(path[turn], sizeof path[turn], "%s/%s", folder, name);
-    return path[turn];
-}
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) ? 0 : -1;
-}
-
 static int drop_folder(void **state) {
     (void)state;
-    remove(in_folder("offer.xlsx"));
-    remove(in_folder("changes"));
-    return rmdir(folder);
+    static const char *const files[] = {"offer.xlsx", "changes", NULL};
+    return paper_drop(files);
 }
 
 static const offer_options options = {.date = "2026-03-01", .version = "0.1.0", .number = 3};
@@ -98,16 +83,6 @@ static void list_changes(const plan *p, size_t most, text *out) {
         price->price = kept;
     }
     arena_free(memory);
-}
-
-static text output_of(const char *command) {
-    text out = {0};
-    char line[256];
-    FILE *pipe = popen(command, "r");
-    if (!pipe) fail_msg("no shell");
-    while (fgets(line, sizeof line, pipe)) text_add(&out, line);
-    pclose(pipe);
-    return out;
 }
 
 /* Takes the plan. */
@@ -200,5 +175,5 @@ int main(void) {
         cmocka_unit_test(test_cuts),      cmocka_unit_test(test_full_days),
         cmocka_unit_test(test_random),
     };
-    return cmocka_run_group_tests_name("offer_book", tests, make_folder, drop_folder);
+    return cmocka_run_group_tests_name("offer_book", tests, NULL, drop_folder);
 }

@@ -7,6 +7,7 @@
 #include <cmocka.h>
 
 #include "core/file.h"
+#include "paper.h"
 #include "report/offer.h"
 #include "report_job.h"
 
@@ -15,25 +16,10 @@
 #include <string.h>
 #include <unistd.h>
 
-static char folder[] = "/tmp/stanch-offer-XXXXXX";
-
-static const char *in_folder(const char *name) {
-    static char path[2][96];
-    static int turn;
-    turn = !turn;
-    snprintf(path[turn], sizeof path[turn], "%s/%s", folder, name);
-    return path[turn];
-}
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) ? 0 : -1;
-}
-
 static int drop_folder(void **state) {
     (void)state;
-    remove(in_folder("offer.pdf"));
-    return rmdir(folder);
+    static const char *const files[] = {"offer.pdf", NULL};
+    return paper_drop(files);
 }
 
 static const spread_options few = {500, 7, 0};
@@ -45,16 +31,6 @@ static text pdf_of(plan *p, const offer_options *options) {
     if (risk_run(p, &few, p->memory, &risk, &why) != OK) fail_msg("%s", why.text);
     if (report_offer_pdf(p, &risk, options, &pdf, &why) != OK) fail_msg("%s", why.text);
     return pdf;
-}
-
-static text output_of(const char *command) {
-    text out = {0};
-    char line[512];
-    FILE *pipe = popen(command, "r");
-    if (!pipe) fail_msg("no shell");
-    while (fgets(line, sizeof line, pipe)) text_add(&out, line);
-    pclose(pipe);
-    return out;
 }
 
 /* Its words, after a look at where they stand; "" where the tools are not there. */
@@ -196,5 +172,5 @@ int main(void) {
         cmocka_unit_test(test_demo),     cmocka_unit_test(test_without_risk), cmocka_unit_test(test_us),
         cmocka_unit_test(test_many_fit), cmocka_unit_test(test_same_bytes),
     };
-    return cmocka_run_group_tests_name("offer_pdf", tests, make_folder, drop_folder);
+    return cmocka_run_group_tests_name("offer_pdf", tests, NULL, drop_folder);
 }

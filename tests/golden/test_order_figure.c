@@ -1,5 +1,6 @@
 /* The slot step by step: all pictures of an order of one size, so many boxes hatched as steps are done, no
  * text on another, well-formed, the one looked at, faults in sentences. */
+#include "paper.h"
 #include "plane_job.h"
 #include "report_job.h"
 
@@ -120,14 +121,6 @@ static void test_what_is_told(void **state) {
     has(&made.plan, 2, "gal/min");
     has(&made.plan, 3, ">All plugged<");
     plane_job_free(&made);
-}
-
-static sheet_box box_of(const sheet_item *t) {
-    double width = sheet_text_width(t->words, t->height, t->bold), left = t->align == ALIGN_LEFT ? 0
-                                                                          : t->align == ALIGN_MIDDLE
-                                                                              ? width / 2
-                                                                              : width;
-    return (sheet_box){t->at.x - left, t->at.y - 0.2 * t->height, width, 0.95 * t->height};
 }
 
 /* No text on another or off the sheet; how many are numbers of segments. */

@@ -1,5 +1,6 @@
 /* The order of plugging as drawn: each number on its segment, nothing on top of another, same bytes, the
  * mirror image of a mirrored plane, faults in sentences. */
+#include "paper.h"
 #include "plane_job.h"
 #include "report_job.h"
 
@@ -20,36 +21,10 @@
 #include <cmocka.h>
 
 static const report_options options = {.date = "2025-03-12", .version = "0.1.0"};
-static char folder[64];
-
-static const char *in_folder(const char *name) {
-    static char path[128];
-    if (!folder[0]) {
-        snprintf(folder, sizeof folder, "/tmp/stanch-plane-XXXXXX");
-        assert_non_null(mkdtemp(folder));
-    }
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
-
 static int drop_folder(void **state) {
     (void)state;
-    if (folder[0]) {
-        remove(in_folder("job.pdf"));
-        remove(in_folder("job.xlsx"));
-        rmdir(folder);
-    }
-    return 0;
-}
-
-static text output_of(const char *command) {
-    text out = {0};
-    FILE *pipe = popen(command, "r");
-    assert_non_null(pipe);
-    char part[4096];
-    for (size_t n; (n = fread(part, 1, sizeof part, pipe)) > 0;) text_add_bytes(&out, part, n);
-    pclose(pipe);
-    return out;
+    static const char *const files[] = {"job.pdf", "job.xlsx", NULL};
+    return paper_drop(files);
 }
 
 static text svg_of(const plan *p) {

@@ -1,4 +1,5 @@
 /* The documents of a plan: same bytes, nothing lost, nothing on top of another, faults in sentences. */
+#include "paper.h"
 #include "report_job.h"
 
 #include "core/file.h"
@@ -37,37 +38,10 @@ static text svg_of(const plan *p, size_t face) {
     return out;
 }
 
-/* What a command prints; empty when it is not installed. */
-static text output_of(const char *command) {
-    text out = {0};
-    FILE *pipe = popen(command, "r");
-    assert_non_null(pipe);
-    char part[4096];
-    for (size_t n; (n = fread(part, 1, sizeof part, pipe)) > 0;) text_add_bytes(&out, part, n);
-    pclose(pipe);
-    return out;
-}
-
-/* A name in a fresh folder; the folder is removed with drop_folder. */
-static char folder[64];
-static const char *in_folder(const char *name) {
-    static char path[128];
-    if (!folder[0]) {
-        snprintf(folder, sizeof folder, "/tmp/stanch-report-XXXXXX");
-        assert_non_null(mkdtemp(folder));
-    }
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
-
 static int drop_folder(void **state) {
     (void)state;
-    if (folder[0]) {
-        remove(in_folder("job.pdf"));
-        remove(in_folder("job.xlsx"));
-        rmdir(folder);
-    }
-    return 0;
+    static const char *const files[] = {"job.pdf", "job.xlsx", NULL};
+    return paper_drop(files);
 }
 
 /* No word leaves its page or lies on another, as the PDF has them. */

@@ -1,5 +1,7 @@
 /* The figure of a tank test: every reading a mark, no text on another or off the sheet, in either size and either system of units,
  * whatever the readings; the one looked at. All readings are invented. */
+#include "paper.h"
+
 #include "core/file.h"
 #include "report/tank_figure.h"
 
@@ -82,34 +84,9 @@ static void job_free(tank_job *j) {
 
 /* ---- what lies where ---- */
 
-static sheet_box box_of(const sheet_item *t) {
-    double width = sheet_text_width(t->words, t->height, t->bold);
-    double left = t->align == ALIGN_LEFT ? 0 : t->align == ALIGN_MIDDLE ? width / 2 : width;
-    return (sheet_box){t->at.x - left, t->at.y - 0.2 * t->height, width, 0.95 * t->height};
-}
-
-static bool inside(const sheet *s, double x, double y) {
-    return x >= -0.01 && x <= s->width + 0.01 && y >= -0.01 && y <= s->height + 0.01; /* NaN is not */
-}
-
 static void check_texts(const sheet *s) {
-    sheet_box *boxes = arena_get(s->memory, s->n_items, sizeof *boxes);
-    size_t n = 0;
-    assert_non_null(boxes);
-    for (size_t i = 0; i < s->n_items; i++) {
-        const sheet_item *t = &s->items[i];
-        if (t->kind != ITEM_TEXT) continue;
-        sheet_box box = box_of(t);
-        if (!inside(s, box.x, box.y) || !inside(s, box.x + box.width, box.y + box.height))
-            fail_msg("\"%s\" leaves the sheet", t->words);
-        if (strstr(t->words, "…")) fail_msg("\"%s\" was cut", t->words);
-        if (strstr(t->words, "nan") || strstr(t->words, "inf ")) fail_msg("\"%s\"", t->words);
-        for (size_t k = 0; k < n; k++)
-            if (box.x < boxes[k].x + boxes[k].width - 0.01 && boxes[k].x < box.x + box.width - 0.01 &&
-                box.y < boxes[k].y + boxes[k].height - 0.01 && boxes[k].y < box.y + box.height - 0.01)
-                fail_msg("\"%s\" lies on another text", t->words);
-        boxes[n++] = box;
-    }
+    static const char *const never[] = {"…", "nan", "inf ", NULL};
+    check_texts_but(s, never);
 }
 
 static void check_marks(const sheet *s, const watertest_result *r) {
